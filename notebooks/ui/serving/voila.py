@@ -1,0 +1,97 @@
+"""How the app is served. From the repository root:
+
+    .venv/bin/voila notebooks/label_reader.ipynb --Voila.config_file_paths=notebooks/ui/serving
+
+Voila prescribes the name of this file; options given after the command win over it.
+README.md in this folder says how to change the usual things.
+"""
+
+import os
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+NOTEBOOKS = HERE.parents[1]
+ROOT = NOTEBOOKS.parent
+
+
+def put_first(variable: str, *folders: Path) -> None:
+    """Set folders in front of a search path that this process and its kernels share."""
+    rest = os.environ.get(variable)
+    os.environ[variable] = os.pathsep.join([*map(str, folders), *([rest] if rest else [])])
+
+
+# The template stays in the repository: a fresh clone needs no install step to find it.
+put_first("JUPYTER_PATH", HERE / "share")
+# A kernel starts in notebooks/; `reader` lies one folder higher.
+put_first("PYTHONPATH", ROOT)
+# `ui` is for the import below only. Kernels find it in their own folder.
+sys.path.insert(0, str(NOTEBOOKS))
+from ui.serving.visitors import OneVisitorOneKernel  # noqa: E402
+
+c = get_config()  # type: ignore[name-defined]  # noqa: F821  (given by the loader)
+
+# --- Who can reach it -------------------------------------------------------------------
+# Loopback by number: the name "localhost" is whatever the hosts file says.
+c.Voila.ip = "127.0.0.1"
+c.Voila.identity_provider_class = OneVisitorOneKernel
+c.Voila.tornado_settings = {
+    # Voila lets any Host header pass. Checking it keeps a page elsewhere from reaching this
+    # server under a name of its own that it points at 127.0.0.1.
+    "allow_remote_access": False,
+    "local_hostnames": ["localhost"],
+    "headers": {
+        # The browser itself refuses every other host, whatever a label or a library asks
+        # for. Inline script and eval stay: Voila's page and the chart drawer need them.
+        "Content-Security-Policy": "; ".join(
+            [
+                "default-src 'self'",
+                "script-src 'self' 'unsafe-inline' 'unsafe-eval'",
+                "style-src 'self' 'unsafe-inline'",
+                "img-src 'self' data: blob:",
+                "font-src 'self' data:",
+                "connect-src 'self'",
+                "frame-src 'none'",
+                "object-src 'none'",
+                "base-uri 'none'",
+                "form-action 'none'",
+                "frame-ancestors 'none'",
+            ]
+        ),
+        "Referrer-Policy": "no-referrer",
+    },
+}
+
+# --- What is served ---------------------------------------------------------------------
+# The notebook comes from the command line. Nothing beside it is a file to hand out.
+c.VoilaConfiguration.file_allowlist = []
+c.VoilaConfiguration.file_denylist = [".*"]
+c.VoilaConfiguration.strip_sources = True
+c.VoilaConfiguration.show_tracebacks = False
+c.VoilaExecutor.cell_error_instruction = "Please reload the page; the server's log says more."
+# Only what draws our widgets; other extensions that live in the same venv stay out.
+c.VoilaConfiguration.extension_allowlist = [
+    "@voila-dashboards/widgets-manager8",
+    "@jupyter-widgets/jupyterlab-manager",
+]
+
+# --- How it looks -----------------------------------------------------------------------
+c.VoilaConfiguration.template = "label_reader"
+# An address with ?template= or ?theme= must not bring the stock page back.
+c.VoilaConfiguration.allow_template_override = "NO"
+c.VoilaConfiguration.allow_theme_override = "NO"
+THEME = NOTEBOOKS / "ui" / "theme.css"
+# Read once, at start, and written into the page: no request, there at first paint.
+c.VoilaConfiguration.resources = {
+    "app_css": THEME.read_text(encoding="utf-8") if THEME.is_file() else ""
+}
+
+# --- Kernels ----------------------------------------------------------------------------
+# Two wait with the first cell already run, so that a visitor gets the page at once.
+c.VoilaConfiguration.preheat_kernel = True
+c.VoilaConfiguration.default_pool_size = 2
+# Kernels in the pool are exempt. A page that is open keeps its kernel; one that lost its
+# page (closed tab, phone asleep) may come back for ten minutes.
+c.MappingKernelManager.cull_idle_timeout = 600
+c.MappingKernelManager.cull_interval = 60
+c.MappingKernelManager.cull_connected = False

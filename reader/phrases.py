@@ -1,0 +1,189 @@
+"""The set phrases of lexicon/phrases.yaml, ready to be tried at a place in a text.
+
+The pattern language is explained at the head of that file. Phrases are found by their first word, so that
+only the few which could begin at a word are tried there.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from reader import tables, wordforms
+
+_NUMBERS = {"half": 0.5, "one half": 0.5, "½": 0.5, "one": 1.0, "two": 2.0, "three": 3.0, "five": 5.0, "ten": 10.0}
+_GAP = r"\s*:?\s*"
+_N = r"(?P<n>\d+(?:[.,]\d+)?|one half|half|½|one|two|three|five|ten)(?!\w)\s*"
+_PERCENT = r"(?:%|percent|per cent|pct)(?!\w)" + _GAP
+_PIECE = re.compile(r"\{n\}|\{x\}|\{%\}|\{rest\}|[\[\]()]|[^\[\](){}]+")
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """One set phrase. `kind` says what it is, `at` where it may begin, `until` where it ends."""
+
+    kind: str
+    regex: re.Pattern[str]
+    at: str = "anywhere"
+    until: str = "phrase"
+    bracket: bool = False  # only directly after an opening bracket
+    alone: bool = False  # only if nothing but the phrase stands between separators
+    smoke: str = ""
+    number: float = 0.0
+
+
+def percent_of(found: re.Match[str]) -> float:
+    """The number {n} of a phrase, in percent."""
+    printed = found.group("n")
+    return _NUMBERS.get(printed) or float(printed.replace(",", "."))
+
+
+def _words(text: str) -> str:
+    """A literal as a regex: blanks stand for any run of blanks, `or` also as an OCR slip."""
+    literal = r"\s+".join(re.escape(w) for w in text.split())
+    return re.sub(r"\bor\b", "[o0]r", literal) + r"(?!\w)" + _GAP
+
+
+def compile_pattern(pattern: str) -> re.Pattern[str]:
+    """The regular expression of a pattern. Raises LexiconError on an unclosed bracket."""
+    out: list[str] = []
+    for piece in _PIECE.findall(pattern):
+        if piece == "{n}":
+            out.append(_N)
+        elif piece == "{%}":
+            out.append(_PERCENT)
+        elif piece == "{x}":
+            out.append(r"(?P<x>[^\W\d][\w \-]{0,60}?)\s+")
+        elif piece == "{rest}":
+            continue
+        elif piece in "[]()":
+            out.append({"[": "(?:", "]": ")?", "(": "(?:", ")": ")"}[piece])
+        elif piece.strip():
+            alternatives = [_words(a) for a in piece.split("/") if a.strip()]
+            empty_first = piece.startswith("/") or not piece.split("/")[-1].strip()
+            out.append("(?:" + "|".join(alternatives) + ")" + ("?" if empty_first and len(alternatives) > 1 else ""))
+    try:
+        return re.compile("".join(out))
+    except re.error as error:
+        raise tables.LexiconError(f'lexicon/phrases.yaml: the pattern "{pattern}" is not well formed: {error}.') from error
+
+
+def first_words(pattern: str) -> set[str]:
+    """The words a pattern may begin with; "#" stands for a number."""
+    found, depth, optional = set(), 0, False
+    for piece in _PIECE.findall(pattern):
+        if piece == "{n}":
+            found.add("#")
+            found.update(w.split()[0] for w in _NUMBERS if w != "½")
+            if depth == 0 or not optional:
+                return found
+        elif piece in "[(":
+            depth += 1
+            optional = optional or piece == "["
+        elif piece in "])":
+            depth -= 1
+            if depth == 0:
+                if not optional:
+                    return found
+                optional = False
+        elif piece not in ("{%}", "{rest}", "{x}") and piece.strip():
+            for alternative in piece.split("/"):
+                leading = wordforms.WORD.search(alternative)
+                if leading:
+                    found.add(leading.group().lower())
+            if depth == 0:
+                return found
+    return found
+
+
+class PhraseBook:
+    """All set phrases, by the word they may begin with, and the word lists of phrases.yaml."""
+
+    def __init__(self, raw: dict[str, Any]) -> None:
+        self.clauses: dict[str, list[Phrase]] = {}
+        self.headings: dict[str, list[Phrase]] = {}
+        self.leads: dict[str, list[Phrase]] = {}
+        self.notes: dict[str, list[Phrase]] = {}
+        self.asides: dict[str, list[Phrase]] = {}
+        for group, index in (("clauses", self.clauses), ("headings", self.headings), ("leads", self.leads)):
+            for pattern in raw[group]["patterns"]:
+                _put(index, pattern, Phrase(group[:-1], compile_pattern(pattern)))
+        for group, index in (("notes", self.notes), ("asides", self.asides)):
+            for item in raw[group]:
+                _put(index, item["pattern"], _phrase(item))
+        self.class_words = frozenset(wordforms.key(w) for w in raw["class_words"]["words"])
+        self.collectives = frozenset(wordforms.key(w) for w in raw["collectives"])
+        self.tails = frozenset(wordforms.key(w) for w in raw["tails"])
+        self.heads = frozenset(wordforms.key(w) for w in raw["heads"])
+        self.qualifiers = frozenset(wordforms.key(w) for w in raw["qualifiers"])
+        self.confusable = tuple((a, b) for a, b in raw["confusable"])
+        self.languages = {k: frozenset(v) for k, v in raw["languages"].items() if isinstance(v, list)}
+        self.casing = CasingPhrases(raw["casings"])
+
+
+def _phrase(item: dict[str, Any]) -> Phrase:
+    return Phrase(
+        kind=item["kind"],
+        regex=compile_pattern(item["pattern"]),
+        at=item.get("at", "anywhere"),
+        until=item.get("until", "phrase"),
+        bracket=bool(item.get("bracket")),
+        alone=bool(item.get("alone")),
+        smoke=item.get("smoke", ""),
+    )
+
+
+def _put(index: dict[str, list[Phrase]], pattern: str, phrase: Phrase) -> None:
+    for word in first_words(pattern):
+        index.setdefault(word, []).append(phrase)
+
+
+class CasingPhrases:
+    """Finds a casing phrase and tells what it says: material and species."""
+
+    def __init__(self, raw: dict[str, Any]) -> None:
+        self.materials = {m["word"]: m["value"] for m in raw["materials"]}
+        self.species = {s["word"]: s["value"] for s in raw["species"]}
+        describing = _any_of([*self.materials, *self.species, *raw["fillers"], "and/or"])
+        leads, heads = _any_of(raw["leads"]), _any_of(raw["heads"])
+        materials = _any_of(self.materials)
+        gap = r"[\s(),\-]*"
+        self.before = re.compile(rf"(?:{leads}\s+){{0,8}}(?:{describing}{gap}){{0,10}}{heads}")
+        self.after = re.compile(rf"casings?\s*(?:made (?:from|of|with)|is|of|from|:|-|=)\s*(?:an?\s+)?{describing}(?:{gap}{describing}){{0,10}}")
+        self._material = re.compile(materials)
+        self._species = re.compile(_any_of(self.species))
+        self._weak_heads = frozenset(raw["heads_need_material"])
+        self.first = frozenset(
+            w.split()[0] for w in [*raw["leads"], *self.materials, *self.species, *raw["fillers"], *raw["heads"]]
+        )
+
+    def match(self, lower: str, at: int) -> int:
+        """Where a casing phrase that begins at `at` ends; 0 if none does."""
+        found = self.after.match(lower, at) or self.before.match(lower, at)
+        if found is None:
+            return 0
+        text = found.group()
+        head = text.rsplit(None, 1)[-1].strip("()")
+        if head in self._weak_heads and not self._material.search(text):
+            return 0
+        return found.end()
+
+    def read(self, words: str) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
+        """(material, species values, species words as printed) of a casing phrase in lower case; "" if unsaid."""
+        materials = [self.materials[m] for m in self._material.findall(words)]
+        material = next((m for m in materials if m != "natural"), materials[0] if materials else "")
+        printed = tuple(dict.fromkeys(self._species.findall(words)))
+        return material, tuple(dict.fromkeys(self.species[p] for p in printed)), printed
+
+
+def _any_of(words: Any) -> str:
+    ordered = sorted(words, key=len, reverse=True)
+    return "(?:" + "|".join(r"\b" + re.escape(w).replace(r"\ ", r"\s+") + r"\b" for w in ordered) + ")"
+
+
+@lru_cache(maxsize=1)
+def book() -> PhraseBook:
+    """The phrase book of the lexicon, built once."""
+    return PhraseBook(tables.load_raw()["phrases"])

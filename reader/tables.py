@@ -1,0 +1,144 @@
+"""The lexicon as frozen values. The only module that opens `lexicon/`.
+
+Reading 1,000 YAML entries takes half a second, so the parsed data are kept beside their sources in
+`.compiled.json`, as Python keeps compiled modules, and are read again whenever a file changed. A broken
+data file raises `LexiconError` with file, line and what to do; that is a fault of ours, never of a label.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+LEXICON = Path(__file__).resolve().parent.parent / "lexicon"
+_COMPILED = ".compiled.json"
+_FORMAT = 1  # raise when the shape of the compiled file changes
+
+ENTRY_FILES = ("additives", "binders", "cures", "foods", "meats", "seasonings")
+
+
+class LexiconError(ValueError):
+    """A data file breaks a rule of lexicon/README.md. The message names file, line and remedy."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One ingredient as the lexicon knows it; the fields are those of lexicon/README.md."""
+
+    id: str
+    name: str
+    role: str
+    kind: str
+    what: str
+    why: str
+    source: str
+    species: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
+    e: tuple[str, ...] = ()
+    fr: tuple[str, ...] = ()
+    es: tuple[str, ...] = ()
+    de: tuple[str, ...] = ()
+    allergens: tuple[str, ...] = ()
+    exempt: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    sodium: bool = False
+    in_clause: str = ""
+
+
+def read_yaml(path: Path) -> Any:
+    """The content of one YAML file, every scalar as printed (strings, true/false, empty = None).
+
+    Each mapping carries its line under "__line__". Raises LexiconError on bad syntax or a key given twice.
+    """
+    import yaml  # only when the data changed; 15 ms otherwise spent for nothing
+
+    loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    with path.open(encoding="utf-8") as file:
+        try:
+            root = yaml.compose(file, Loader=loader)
+        except yaml.YAMLError as error:
+            raise LexiconError(f"{path.name}: not readable as YAML. {error}") from error
+    return None if root is None else _plain(root, path.name)
+
+
+def _plain(node: Any, file: str) -> Any:
+    import yaml
+
+    if isinstance(node, yaml.ScalarNode):
+        if node.style is None:
+            if node.value in ("true", "false"):
+                return node.value == "true"
+            if node.value in ("", "null", "~"):
+                return None
+        return node.value
+    if isinstance(node, yaml.SequenceNode):
+        return [_plain(child, file) for child in node.value]
+    result: dict[str, Any] = {"__line__": node.start_mark.line + 1}
+    for key_node, value_node in node.value:
+        key = str(key_node.value)
+        if key in result:
+            line = key_node.start_mark.line + 1
+            raise LexiconError(f'{file}:{line}: the key "{key}" is given twice here. Keep one of them.')
+        result[key] = _plain(value_node, file)
+    return result
+
+
+def _stamp(folder: Path) -> list[list[Any]]:
+    """What tells whether the compiled data are still fresh: each file's name, size and time of change."""
+    found = [(str(f.relative_to(folder)), f.stat()) for f in sorted(folder.rglob("*.yaml"))]
+    return [[name, stat.st_size, stat.st_mtime_ns] for name, stat in found]
+
+
+@lru_cache(maxsize=4)
+def load_raw(folder: Path = LEXICON) -> dict[str, Any]:
+    """All YAML files of `folder`, by name without ending ("meats", "standards/us_panel"), as plain data."""
+    compiled = folder / _COMPILED
+    stamp: list[Any] = [_FORMAT, _stamp(folder)]
+    try:
+        held = json.loads(compiled.read_bytes())
+        if held["stamp"] == stamp:
+            data: dict[str, Any] = held["data"]
+            return data
+    except (OSError, ValueError, KeyError, TypeError):
+        pass  # none yet, or from an older format: read the sources
+    data = {
+        str(f.relative_to(folder).with_suffix("")).replace(os.sep, "/"): read_yaml(f)
+        for f in sorted(folder.rglob("*.yaml"))
+    }
+    try:
+        scratch = compiled.with_suffix(f".{os.getpid()}.part")
+        scratch.write_text(json.dumps({"stamp": stamp, "data": data}), encoding="utf-8")
+        scratch.replace(compiled)
+    except OSError:
+        pass  # a read-only installation reads the sources each time
+    return data
+
+
+def entry_from(raw: dict[str, Any]) -> Entry:
+    """One entry of an ingredient file as a value. Raises LexiconError on an unknown key."""
+    fields = {k: v for k, v in raw.items() if k != "__line__"}
+    for name in ("species", "also", "e", "fr", "es", "de", "allergens"):
+        if name in fields:
+            fields[name] = tuple(fields[name])
+    if "exempt" in fields:
+        fields["exempt"] = tuple(
+            (market, tuple(ids)) for market, ids in fields["exempt"].items() if market != "__line__"
+        )
+    fields.setdefault("kind", "")
+    try:
+        return Entry(**fields)
+    except TypeError as error:
+        raise LexiconError(
+            f"line {raw.get('__line__')}: entry {raw.get('id')!r} has a key that is not in lexicon/README.md, "
+            f"or lacks one ({error})."
+        ) from error
+
+
+@lru_cache(maxsize=4)
+def entries(folder: Path = LEXICON) -> tuple[Entry, ...]:
+    """Every ingredient entry, in the order of the files and of their lines."""
+    raw = load_raw(folder)
+    return tuple(entry_from(item) for file in ENTRY_FILES for item in raw.get(file) or ())
