@@ -104,10 +104,16 @@ class PhraseBook:
     def __init__(self, raw: dict[str, Any]) -> None:
         self.clauses: dict[str, list[Phrase]] = {}
         self.headings: dict[str, list[Phrase]] = {}
+        self.foreign_headings: dict[str, list[Phrase]] = {}
         self.leads: dict[str, list[Phrase]] = {}
         self.notes: dict[str, list[Phrase]] = {}
         self.asides: dict[str, list[Phrase]] = {}
-        for group, index in (("clauses", self.clauses), ("headings", self.headings), ("leads", self.leads)):
+        for group, index in (
+            ("clauses", self.clauses),
+            ("headings", self.headings),
+            ("foreign_headings", self.foreign_headings),
+            ("leads", self.leads),
+        ):
             for pattern in raw[group]["patterns"]:
                 _put(index, pattern, Phrase(group[:-1], compile_pattern(pattern)))
         for group, index in (("notes", self.notes), ("asides", self.asides)):
@@ -120,6 +126,7 @@ class PhraseBook:
         self.qualifiers = frozenset(wordforms.key(w) for w in raw["qualifiers"])
         self.confusable = tuple((a, b) for a, b in raw["confusable"])
         self.languages = {k: frozenset(v) for k, v in raw["languages"].items() if isinstance(v, list)}
+        self.section_kinds = {wordforms.key(w): s["kind"] for s in raw["section_kinds"] for w in s["words"]}
         self.casing = CasingPhrases(raw["casings"])
 
 

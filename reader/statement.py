@@ -260,6 +260,8 @@ class _Parser:
         first = lower if lower.isalpha() or lower == "#" else lower.split("-")[0]
         if first in books.headings and (found := self.heading(i, first)):
             return found
+        if first in books.foreign_headings and (found := self.foreign_heading(i, first)):
+            return found
         if self.has_casing and first in books.casing.first and (found := self.casing(i)):
             return found
         if first in books.clauses and (found := self.clause(i, first)):
@@ -291,6 +293,14 @@ class _Parser:
             self.sentence = True
             return after
         return 0
+
+    def foreign_heading(self, i: int, first: str) -> int:
+        """A list in another language runs to the next English heading or to the end; it is set aside whole."""
+        found = self.book.foreign_headings[first][0].regex.match(self.lower, self.tokens[i].start)
+        if found is None or ":" not in found.group() or not self.frame.now.bare:
+            return 0
+        end = self.end(i + 1, "text")
+        return self.take_aside(Note("other_language", self.place(i, end)), end)
 
     def casing(self, i: int) -> int:
         start = self.tokens[i].start

@@ -5,9 +5,9 @@ from typing import Any
 
 from jupyter_core.utils import ensure_async
 from jupyter_server.auth.identity import PasswordIdentityProvider
-from tornado.web import HTTPError, RequestHandler
+from tornado.web import RequestHandler
 
-# Every address that names a kernel: the REST model, the socket, the shutdown call.
+# Every address that names a kernel: its model, its socket, the shutdown call.
 KERNEL_IN_PATH = re.compile(r"/(?:kernels|shutdown)/([\w-]+)")
 
 
@@ -24,15 +24,20 @@ class OneVisitorOneKernel(PasswordIdentityProvider):
         self.visitor_of: dict[str, str] = {}
 
     async def get_user(self, handler: RequestHandler) -> Any:
+        """Say who asks; nobody (None, answered by 403) if the kernel is another visitor's."""
         user = await ensure_async(super().get_user(handler))
+        if handler.request.path == handler.settings["base_url"]:
+            # Asking for the token puts it in a cookie. Without it Voila's own call that ends
+            # the kernel of a closed page is refused, and the kernel stays until it is culled.
+            handler.current_user = user  # the token asks for it
+            _ = handler.xsrf_token
         named = KERNEL_IN_PATH.search(handler.request.path)
         kernels = handler.settings["kernel_manager"]
         if user is None or named is None or named[1] not in kernels:
             return user
-        if named[1] not in self.visitor_of:
+        kernel = named[1]
+        if kernel not in self.visitor_of and handler.request.method == "GET":
             # Forget the kernels that have ended, or the table would grow for ever.
             self.visitor_of = {k: v for k, v in self.visitor_of.items() if k in kernels}
-            self.visitor_of[named[1]] = user.username
-        if self.visitor_of[named[1]] != user.username:
-            raise HTTPError(403)
-        return user
+            self.visitor_of[kernel] = user.username
+        return user if self.visitor_of.get(kernel) == user.username else None

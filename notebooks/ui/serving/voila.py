@@ -95,3 +95,6 @@ c.VoilaConfiguration.default_pool_size = 2
 c.MappingKernelManager.cull_idle_timeout = 600
 c.MappingKernelManager.cull_interval = 60
 c.MappingKernelManager.cull_connected = False
+# Keeps what page and kernel say to each other out of reach of other accounts on the machine.
+# "auto": a kernel that cannot do it still starts.
+c.MappingKernelManager.transport_encryption = "auto"

@@ -17,3 +17,28 @@ window.voila_finish = function () {
   });
   look.observe(cells, { childList: true, subtree: true });
 };
+
+// A kernel is put away when its page was out of reach too long (a phone asleep). The page
+// itself would then just stop answering; this looks when somebody comes back or presses.
+(function () {
+  let last = 0;
+  async function look() {
+    const setup = document.getElementById("jupyter-config-data");
+    if (!setup || document.hidden || Date.now() - last < 5000) return;
+    last = Date.now();
+    const { baseUrl, kernelId } = JSON.parse(setup.textContent);
+    const answer = await fetch(baseUrl + "api/kernels/" + kernelId).catch(() => null);
+    if ((answer && answer.status !== 404) || document.getElementById("gone")) return;
+    const note = document.createElement("p");
+    note.id = "gone";
+    note.className = "frame-note";
+    note.setAttribute("role", "alert");
+    note.textContent = answer
+      ? "This page rested too long and no longer answers. What you typed is still here: copy it if you need it, then reload."
+      : "The reader's server does not answer. What you typed is still here: start the server again, then reload.";
+    document.body.prepend(note);
+    scrollTo(0, 0);
+  }
+  document.addEventListener("visibilitychange", look);
+  document.addEventListener("click", look, true);
+})();

@@ -1,0 +1,102 @@
+"""The make-up of the sausage from what is printed. The one place that decides how shares are found.
+
+Today the shares come from order, clause and declared percentages (`shares`). Whatever finds them better takes
+the place of `make_up` and fills the same `MakeUp`.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from reader import tables
+from reader.facts import ANIMAL, closed, walk
+from reader.ingredients import Ingredient
+from reader.makeup import MakeUp, Reason, Share
+from reader.product import Product
+from reader.quantities import Interval
+from reader.shares import Chain, bound, fraction, weighted
+
+
+def make_up(product: Product, market: str) -> MakeUp:
+    """Bounds of every top-level ingredient and of each group of `makeup.GROUPS`, in percent of the weight used."""
+    own = product.ingredients
+    chain = bound(own, market)
+    ingredients = tuple(
+        Share(Interval(low, high), because=_reasons(item, rank))
+        for rank, (item, low, high) in enumerate(zip(own, chain.low, chain.high, strict=True), 1)
+    )
+    groups = []
+    for name, roles in _groups().items():
+        fractions = [fraction(i, _counter(roles, name), market) for i in own]
+        groups.append((name, Share(weighted(chain, fractions) if any(f.high for f in fractions) else Interval(0.0, 0.0))))
+    meat = dict(groups)["meat"].possible
+    return MakeUp(tuple(groups), ingredients, worth(own, market, meat) if meat.high else None)
+
+
+@lru_cache(maxsize=1)
+def _groups() -> dict[str, frozenset[str]]:
+    filler = frozenset(c["role"] for c in tables.load_raw()["scoring"]["filler_load"]["counts"])
+    return {
+        "meat": frozenset(ANIMAL),
+        "binders": filler,
+        "added_water": frozenset(("water", "broth")),
+        "sweeteners": frozenset(("sweetener",)),
+        "salt": frozenset(("salt",)),
+    }
+
+
+def _counter(roles: frozenset[str], group: str):  # type: ignore[no-untyped-def]
+    def counts(ingredient: Ingredient) -> bool | None:
+        if ingredient.role in roles:
+            made_up = group == "meat" and ingredient.kind in ("cooked", "cured") and ingredient.parts
+            return None if made_up and not closed(ingredient) else True
+        return None if ingredient.parts and not closed(ingredient) else False
+
+    return counts
+
+
+def _reasons(item: Ingredient, rank: int) -> tuple[Reason, ...]:
+    found = []
+    if item.percent is not None:
+        found.append(Reason("why_declared", (("name", item.printed),), item.percent_span, "label"))
+    if item.clause is not None:
+        found.append(Reason("why_clause", (("percent", f"{item.clause.percent:g}"),), item.clause.span, "label"))
+    elif rank > 1:
+        found.append(Reason("why_order", (("rank", str(rank)),), item.span, "label"))
+    return tuple(found)
+
+
+def worth(items: tuple[Ingredient, ...], market: str, meat: Interval) -> Interval:
+    """How far the animal tissue among `items` is named muscle meat, 0–1 (weights of lexicon/scoring.yaml).
+
+    `meat` is the share of all animal tissue; it turns limits on the whole into limits on the tissue.
+    """
+    tissues = [i for i in items if any(t.role in ANIMAL for t in (i, *walk(i.parts)) if not closed(i) or t is i)]
+    worths = [_worth_of(i, market) for i in tissues]
+    if not tissues:
+        return Interval(0.0, 0.0)
+    ordered = [k for k, i in enumerate(tissues) if i.clause is None]
+    low, high = [0.0] * len(tissues), [100.0] * len(tissues)
+    for k, item in enumerate(tissues):
+        if item.clause is not None and ordered:
+            high[k] = min(100.0, 100.0 * item.clause.percent / meat.low) if meat.low else 100.0
+        if item.percent is not None:
+            low[k] = min(100.0, 100.0 * item.percent.low / max(meat.high, item.percent.low, 1e-9))
+            high[k] = min(100.0, 100.0 * item.percent.high / meat.low) if meat.low else 100.0
+    both = len(ordered) > 1 and tissues[ordered[1]].joiner in ("and", "&")
+    chain = Chain(tuple(low), tuple(high), tuple(ordered), both, 0.0)
+    return weighted(chain, worths).times(0.01).within(min(w.low for w in worths), max(w.high for w in worths))
+
+
+def _worth_of(ingredient: Ingredient, market: str) -> Interval:
+    own = _tissue_worths().get((ingredient.role, ingredient.kind))
+    inside = [p for p in ingredient.parts if any(t.role in ANIMAL for t in (p, *walk(p.parts)))]
+    if inside and not closed(ingredient) and (own is None or ingredient.kind in ("cooked", "cured")):
+        return worth(tuple(inside), market, Interval(0.0, 100.0))
+    value = own if own is not None else 0.0
+    return Interval(value, value)
+
+
+@lru_cache(maxsize=1)
+def _tissue_worths() -> dict[tuple[str, str], float]:
+    return {(t["role"], t["kind"]): float(t["worth"]) for t in tables.load_raw()["scoring"]["meat_source"]["tissue"]}

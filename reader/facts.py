@@ -1,0 +1,225 @@
+"""What the statement says, as plain values: meats, fillers, cure, casing, smoke, allergens, counts.
+
+The words are those of the label in lower case, typing errors mended; animal tissue goes by its lexicon name.
+Definitions follow the conventions of a reading by hand (README.md, "What the columns mean").
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from reader import tables, wordforms
+from reader.allergen_words import allergens_in
+from reader.ingredients import Ingredient, IngredientList, Section
+from reader.phrases import book
+from reader.spans import Span
+
+ANIMAL = ("meat", "mechanically_separated", "fat", "by_product")
+NOT_STATED = "not stated"
+
+
+@dataclass(frozen=True, slots=True)
+class Casing:
+    """What the label says of the skin. `value` is "not stated" or material-species, such as "natural-pork"."""
+
+    value: str
+    material: str = ""
+    species: tuple[str, ...] = ()
+    span: Span | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """The plain reading of a statement; lists in label order, each value once."""
+
+    first_ingredient: str
+    first_meat: str
+    meat_sources: tuple[str, ...]
+    mechanically_separated: bool
+    by_products: bool
+    binders: tuple[str, ...]
+    hydrocolloids: tuple[str, ...]
+    sweeteners: tuple[str, ...]
+    cures: tuple[str, ...]
+    cure_accelerators: tuple[str, ...]
+    casing: Casing
+    smoke: str
+    allergens: tuple[str, ...]
+    clause_percent: float | None
+    ingredient_count: int
+    term_count: int
+    unknown_terms: tuple[str, ...]
+
+
+def gather(listed: IngredientList, clean: str, market: str) -> Facts:
+    """The facts of an understood statement; `clean` is its text, `market` decides which allergens are listed."""
+    lending = [i for s in listed.sections if s.kind in ("main", "liquid") for i in _lending(s.ingredients)]
+    every = [i for s in listed.sections for i in walk(s.ingredients)]
+    top = [i for s in listed.sections for i in s.ingredients if counted(i)]
+    meats = [i for i in _meats(listed) if i.role in ANIMAL]
+    return Facts(
+        first_ingredient=value(top[0]) if top else "",
+        first_meat=value(meats[0]) if meats else "",
+        meat_sources=_values(meats),
+        mechanically_separated=any(i.role == "mechanically_separated" for i in every),
+        by_products=any(i.role == "by_product" for i in every),
+        binders=_values(i for i in lending if i.role == "binder"),
+        hydrocolloids=_values(i for i in lending if i.role == "hydrocolloid"),
+        sweeteners=_values(i for i in lending if i.role == "sweetener"),
+        cures=_values(i for i in every if i.role == "cure"),
+        cure_accelerators=_values(i for i in every if i.role == "cure_accelerator"),
+        casing=casing_of(every),
+        smoke=_smoke(listed, every),
+        allergens=allergens_of(listed, every, clean, market),
+        clause_percent=_clause(listed),
+        ingredient_count=len(top),
+        term_count=sum(i.role != "casing" for i in every),
+        unknown_terms=tuple(i.printed for i in every if i.role == "unknown"),
+    )
+
+
+def walk(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
+    """Every ingredient at any depth, in label order."""
+    for ingredient in ingredients:
+        yield ingredient
+        if ingredient.parts:
+            yield from walk(ingredient.parts)
+
+
+def counted(ingredient: Ingredient) -> bool:
+    """Whether a term counts as an ingredient: casings and bare class words do not."""
+    return ingredient.role != "casing" and not (ingredient.role == "class" and not ingredient.parts)
+
+
+def closed(ingredient: Ingredient) -> bool:
+    """Whether the parts of a compound ingredient are its own affair (cheese, bread, bacon …)."""
+    rules = _closed_groups()
+    if ingredient.role == "flavouring":
+        return ingredient.kind in rules["flavouring_kinds"]
+    return ingredient.role in rules["roles"] or (ingredient.entry is not None and ingredient.entry.id in rules["entries"])
+
+
+@lru_cache(maxsize=1)
+def _closed_groups() -> dict[str, frozenset[str]]:
+    raw = tables.load_raw()["phrases"]["closed_groups"]
+    return {k: frozenset(raw[k]) for k in ("roles", "flavouring_kinds", "entries")}
+
+
+def _lending(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
+    for ingredient in ingredients:
+        yield ingredient
+        if ingredient.parts and not closed(ingredient):
+            yield from _lending(ingredient.parts)
+
+
+def _meats(listed: IngredientList) -> Iterator[Ingredient]:
+    for section in listed.sections:
+        if section.kind != "coating":
+            yield from _tissues(section.ingredients)
+
+
+def _tissues(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
+    """Animal tissues; a made-up meat such as pepperoni stands for what it is made of, where that is printed."""
+    for ingredient in ingredients:
+        if ingredient.role == "casing":
+            continue  # "beef collagen casing", "casing (pork or lamb)": an animal's name, but no meat
+        inside = () if closed(ingredient) or not ingredient.parts else tuple(_tissues(ingredient.parts))
+        made_up = ingredient.role == "meat" and ingredient.kind in ("cooked", "cured")
+        if ingredient.role in ANIMAL and not (made_up and inside):
+            yield ingredient
+        yield from inside
+
+
+def value(ingredient: Ingredient) -> str:
+    """The word of a reading: the label's own in lower case, typing errors mended; tissue by its lexicon name."""
+    match = ingredient.match
+    printed = wordforms.plain(ingredient.printed)
+    if match.entry is None:
+        return printed
+    if match.entry.role in ANIMAL:
+        name = match.entry.name
+        return printed if wordforms.key(printed) == wordforms.key(name) else name
+    if match.kind in ("exact", "spelling", "choice"):
+        return printed
+    return match.entry.name if match.kind == "number" else match.wording
+
+
+def _values(ingredients: Iterator[Ingredient] | list[Ingredient]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(value(i) for i in ingredients))
+
+
+def casing_of(ingredients: list[Ingredient]) -> Casing:
+    """What the casing phrases say, the first that names a material; "not stated" if there is none."""
+    best = Casing(NOT_STATED)
+    for ingredient in ingredients:
+        if ingredient.role != "casing":
+            continue
+        inner = " ".join(p.printed for p in walk(ingredient.parts))
+        material, species, printed = book().casing.read(f"{ingredient.printed} {inner}".lower())
+        if material in ("natural", "collagen"):
+            told = "-or-".join(printed) if len(printed) > 1 else species[0] if species else "unspecified"
+            found = Casing(f"{material}-{told}", material, species, ingredient.span)
+        elif material:
+            found = Casing(material, material, species, ingredient.span)
+        elif species:
+            found = Casing(f"natural-{species[0]}", "natural", species, ingredient.span)
+        else:
+            found = Casing("unspecified", "", (), ingredient.span)
+        if best.value in (NOT_STATED, "unspecified"):
+            best = found
+    return best
+
+
+def _smoke(listed: IngredientList, every: list[Ingredient]) -> str:
+    if any(i.role == "smoke" for i in every):
+        return "flavouring"
+    if any(note.smoke for note in listed.asides):
+        return "smoked"
+    smoked = any(i.role in ANIMAL and any("smoked" in wordforms.plain(d) for d in i.match.dropped) for i in every)
+    return "smoked" if smoked else "none stated"
+
+
+def allergens_of(listed: IngredientList, every: list[Ingredient], clean: str, market: str) -> tuple[str, ...]:
+    """Words of the allergens on the market's list that the text names, in label order; "may contain" is left out."""
+    found: dict[str, int] = {}
+    for ingredient in every:
+        carried = ingredient.named_allergens
+        entry = ingredient.entry
+        if entry is not None:
+            exempt = next((ids for m, ids in entry.exempt if m == market), ())
+            carried = (*(a for a in entry.allergens if a not in exempt), *carried)
+        for allergen in carried:
+            found.setdefault(allergen, ingredient.span.start)
+    for note in listed.asides:
+        if note.kind in ("allergen_line", "process"):
+            for allergen in allergens_in(note.span.of(clean)):
+                found.setdefault(allergen, note.span.start)
+    words = allergen_words(market)
+    return tuple(words[a] for a in sorted(found, key=lambda a: found[a]) if a in words)
+
+
+@lru_cache(maxsize=8)
+def allergen_words(market: str) -> dict[str, str]:
+    """Allergens on a market's list: id → word."""
+    return {a["id"]: a["word"] for a in tables.load_raw()["allergens"]["allergens"] if market in a["markets"]}
+
+
+def _clause(listed: IngredientList) -> float | None:
+    """The first clause printed at the least depth."""
+    level: list[Ingredient] = [i for s in listed.sections for i in s.ingredients]
+    while level:
+        for ingredient in level:
+            if ingredient.clause is not None and ingredient.role != "casing":
+                return ingredient.clause.percent
+        level = [p for i in level for p in i.parts]
+    return None
+
+
+def main_section(listed: IngredientList) -> Section | None:
+    """The list of the sausage itself: the first that holds animal tissue, else the first main one, else the first."""
+    for section in listed.sections:
+        if section.kind != "coating" and any(i.role in ANIMAL for i in walk(section.ingredients)):
+            return section
+    return next((s for s in listed.sections if s.kind == "main"), listed.sections[0] if listed.sections else None)

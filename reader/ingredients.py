@@ -1,0 +1,272 @@
+"""Statement items + lexicon → ingredients: what each printed term is, in which section, with its place and reason.
+
+Here meaning meets grammar: missing commas are repaired by known names, stray ones healed, class words
+("preservative:") become labels, and a label that names a food opens a section.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from reader import wordforms
+from reader.allergen_words import allergens_in
+from reader.name_words import Match, Piece
+from reader.naming import known, near, unknown
+from reader.phrases import book
+from reader.problems import Problem, problem
+from reader.quantities import Interval
+from reader.spans import Span
+from reader.statement_tree import Clause, Item, Note, Statement
+from reader.tables import Entry
+
+SEARCHES = 60  # house: near-spelling searches a label may cost; what lies beyond is shown as not searched
+_ROMAN = frozenset(("i", "ii", "iii", "iv", "v", "vi", "vii"))
+_WRAPS = frozenset(("group", "spice", "flavouring"))
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """One term of the list as we understand it. `span` is the printed name, `whole` its bracket and notes too."""
+
+    printed: str
+    span: Span
+    whole: Span
+    match: Match
+    role: str  # a role of lexicon/roles.yaml; "unknown" if the words are not understood; "class" for a bare class word
+    parts: tuple[Ingredient, ...] = ()
+    joiner: str = ""
+    percent: Interval | None = None
+    percent_span: Span | None = None
+    clause: Clause | None = None
+    class_word: str = ""
+    notes: tuple[Note, ...] = ()
+    marks: str = ""
+    named_allergens: tuple[str, ...] = ()  # named in a note beside it: "whey (from milk)"
+
+    @property
+    def entry(self) -> Entry | None:
+        """The lexicon entry, if the words are understood."""
+        return self.match.entry
+
+    @property
+    def kind(self) -> str:
+        """The entry's kind within its role, "" if it has none."""
+        return self.match.entry.kind if self.match.entry else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """The list of one food of the pack. `label` is its heading as printed, "" if there is none."""
+
+    label: str
+    span: Span | None
+    kind: str  # "main", or a kind of lexicon/phrases.yaml section_kinds
+    ingredients: tuple[Ingredient, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class IngredientList:
+    """The statement understood: sections in printed order, what stands beside them, what was odd."""
+
+    sections: tuple[Section, ...]
+    asides: tuple[Note, ...]
+    headings: tuple[Span, ...]
+    problems: tuple[Problem, ...]
+
+
+def understand(statement: Statement, clean: str) -> IngredientList:
+    """What the statement's items are. `clean` is the text the statement was read from."""
+    return _Understanding(clean).run(statement)
+
+
+class _Understanding:
+    def __init__(self, clean: str) -> None:
+        self.clean = clean
+        self.searches = 0
+        self.unsearched: Span | None = None
+        self.problems: list[Problem] = []
+
+    def run(self, statement: Statement) -> IngredientList:
+        sections: list[Section] = []
+        label, span, members = "", None, list[Ingredient]()
+        started = 0
+        for item in self.healed(statement.items):
+            opened = self.section_label(item)
+            if opened is not None:
+                before, name, place = opened
+                members += before
+                if members or label:
+                    sections.append(self.section(label, span, members))
+                label, span, members, started = name, place, [], place.start
+                item = replace(item, label=None)
+            if item.clause is not None and item.clause.span.start < started:
+                item = replace(item, clause=None)  # the clause belonged to the section before
+            members += self.ingredients(item, False)
+        if members or label:
+            sections.append(self.section(label, span, members))
+        if self.unsearched is not None:
+            self.problems.append(problem("not_searched", self.unsearched, limit=SEARCHES))
+        return IngredientList(
+            tuple(sections), statement.asides, statement.headings, (*statement.problems, *self.problems)
+        )
+
+    # -- sections and labels ------------------------------------------------------------------------------
+    def section(self, label: str, span: Span | None, members: list[Ingredient]) -> Section:
+        kinds = book().section_kinds
+        words = [wordforms.word_key(w) for w in wordforms.words(label)]
+        runs = ["".join(words[i:j]) for i in range(len(words)) for j in range(i + 1, min(len(words), i + 2) + 1)]
+        kind = next((kinds[r] for r in reversed(runs) if r in kinds), "main")
+        return Section(label, span, kind, tuple(members))
+
+    def section_label(self, item: Item) -> tuple[list[Ingredient], str, Span] | None:
+        """(ingredients before it, label, its place) if the item's label opens a new section."""
+        if item.label is None or self.class_label(item.label) or self.wrapping(item) is not None:
+            return None
+        text, before = item.label.of(self.clean), list[Ingredient]()
+        span = item.label
+        pieces = known(text) if item.joiner == "," else ()
+        if len(pieces) > 1:  # "… starter cultures WHITE CHEDDAR CHEESE INGREDIENTS: …": a comma was missing
+            last = pieces[-1]
+            before = [self.made(p, item.label, item, replace(item, parts=(), notes=(), label=None)) for p in pieces[:-1]]
+            span = Span(item.label.start + last.start, item.label.end, item.label.text)
+        return before, span.of(self.clean), span
+
+    def class_label(self, label: Span) -> str:
+        text = label.of(self.clean)
+        return text if wordforms.key(text) in book().class_words else ""
+
+    def wrapping(self, item: Item) -> Piece | None:
+        """The mixture a label names in mid-list ("spices and flavoring: garlic powder"), if it names one."""
+        if item.label is None or item.starts_sentence:
+            return None
+        text = item.label.of(self.clean)
+        for lead in ("containing", "contains", "contain", "consisting of", "including"):
+            text = text[: -len(lead)].rstrip() if text.lower().endswith(" " + lead) else text
+        pieces = known(text)
+        fits = pieces and all(p.match.entry and p.match.entry.role in _WRAPS for p in pieces)
+        return pieces[0] if fits else None
+
+    # -- items --------------------------------------------------------------------------------------------
+    def healed(self, items: tuple[Item, ...]) -> list[Item]:
+        """The items with names put together again that a stray comma tore: "food starch, modified"."""
+        out: list[Item] = []
+        for item in items:
+            before = out[-1] if out else None
+            if before is not None and self.torn(before, item):
+                assert before.name is not None and item.name is not None
+                name = Span(before.name.start, item.name.end, item.name.text)
+                self.problems.append(problem("stray_comma_name", name, name=" ".join(name.of(self.clean).split())))
+                out[-1] = replace(
+                    item, span=Span(before.span.start, item.span.end, item.span.text), name=name,
+                    joiner=before.joiner, clause=before.clause, label=before.label,
+                    starts_sentence=before.starts_sentence,
+                )  # fmt: skip
+            else:
+                out.append(item)
+        return out
+
+    def torn(self, before: Item, item: Item) -> bool:
+        if item.joiner != "," or before.name is None or item.name is None or before.parts or item.label or before.casing:
+            return False
+        tail = item.name.of(self.clean)
+        tailed = wordforms.key(tail) in book().tails
+        together = before.name.of(self.clean) + " " + tail
+        if not tailed and (" and " not in tail.lower() or len(together.split()) < 4):
+            return False
+        pieces = known(together)
+        return len(pieces) == 1 and pieces[0].match.kind in ("exact", "spelling")
+
+    def parts(self, items: tuple[Item, ...], in_class: bool) -> tuple[Ingredient, ...]:
+        return tuple(found for item in self.healed(items) for found in self.ingredients(item, in_class))
+
+    def ingredients(self, item: Item, in_class: bool) -> list[Ingredient]:
+        """The ingredients an item turns out to be; a nameless bracket stands for its parts."""
+        if item.casing and item.name is not None:
+            printed = item.name.of(self.clean)
+            return [self.build(Match("casing", wording=printed), "casing", item.name, item, self.parts(item.parts, False))]
+        class_word = self.class_label(item.label) if item.label else ""
+        wrap = self.wrapping(item) if item.label else None
+        if item.name is None:
+            return list(self.parts(item.parts, in_class))
+        text = item.name.of(self.clean)
+        if wordforms.key(text) in book().class_words and not class_word:
+            inner = tuple(replace(p, class_word=text) for p in self.parts(item.parts, True))
+            return [self.build(Match("class", wording=text), "class", item.name, item, inner)]
+        item, text = self.with_roman(item, text)
+        stripped, offset, own_class = self.without_class_word(text)
+        pieces = self.pieces(stripped, in_class or bool(class_word or own_class), item)
+        made = [self.made(p, Span(item.name.start + offset, item.name.end, item.name.text), item, self.bare(item, p, pieces))
+                for p in pieces]  # fmt: skip
+        if class_word or own_class:
+            made = [replace(m, class_word=class_word or own_class) for m in made]
+        if wrap is not None and item.label is not None:
+            role = wrap.match.entry.role if wrap.match.entry else "group"
+            return [self.build(wrap.match, role, item.label, item, tuple(made))]
+        return made
+
+    def bare(self, item: Item, piece: Piece, pieces: tuple[Piece, ...]) -> Item:
+        """The item as one of its pieces has it: brackets and percentages belong to the last one."""
+        if piece is pieces[-1]:
+            return item if len(pieces) == 1 else replace(item, joiner=piece.joiner)
+        joiner = item.joiner if piece is pieces[0] else piece.joiner
+        return replace(item, parts=(), percent=None, percent_span=None, notes=(), marks="", joiner=joiner)
+
+    def with_roman(self, item: Item, text: str) -> tuple[Item, str]:
+        """ "E 450 (i)": the bracket belongs to the number."""
+        if len(item.parts) == 1 and item.parts[0].name is not None and item.name is not None:
+            inner = item.parts[0].name.of(self.clean)
+            if inner.lower() in _ROMAN and text[-1:].isdigit():
+                name = Span(item.name.start, item.span.end, item.name.text)
+                return replace(item, parts=(), name=name), name.of(self.clean)
+        return item, text
+
+    def without_class_word(self, text: str) -> tuple[str, int, str]:
+        """ "Preservative sodium nitrite" → ("sodium nitrite", 13, "Preservative"); unchanged if it names no class."""
+        if known(text):
+            return text, 0, ""
+        words = text.split()
+        for count in (3, 2, 1):
+            head, rest = " ".join(words[:count]), " ".join(words[count:])
+            if rest and wordforms.key(head) in book().class_words and known(rest, True):
+                return text[text.index(words[count], len(head)) :], text.index(words[count], len(head)), head
+            tail, front = " ".join(words[-count:]), " ".join(words[:-count])
+            if front and wordforms.key(tail) in book().class_words and known(front, True):
+                return text[: text.rindex(words[-count])].rstrip(), 0, tail
+        return text, 0, ""
+
+    def pieces(self, text: str, in_class: bool, item: Item) -> tuple[Piece, ...]:
+        found = known(text, in_class)
+        if found:
+            return found
+        if self.searches >= SEARCHES:
+            self.unsearched = self.unsearched or item.name
+            return unknown(text)
+        self.searches += 1
+        return near(text) or unknown(text)
+
+    def made(self, piece: Piece, name: Span, whole: Item, item: Item) -> Ingredient:
+        span = Span(name.start + piece.start, name.start + piece.end, name.text)
+        entry = piece.match.entry
+        role = "unknown" if entry is None else entry.in_clause if item.clause and entry.in_clause else entry.role
+        inner = tuple(self.made(p, name, whole, replace(item, parts=(), percent=None, notes=())) for p in piece.inner)
+        return self.build(piece.match, role, span, item, (*inner, *self.parts(item.parts, False)), piece.joiner)
+
+    def build(
+        self, match: Match, role: str, span: Span, item: Item, parts: tuple[Ingredient, ...], joiner: str = ""
+    ) -> Ingredient:
+        named = {a: None for n in item.notes if n.kind == "origin" for a in allergens_in(n.span.of(self.clean))}
+        return Ingredient(
+            printed=" ".join(span.of(self.clean).replace("\u00ad", "").split()),
+            span=span,
+            whole=Span(min(span.start, item.span.start) if not joiner else span.start, max(span.end, item.span.end if item.parts or item.notes or item.marks else span.end), span.text),
+            match=match,
+            role=role,
+            parts=parts,
+            joiner=joiner or item.joiner,
+            percent=item.percent,
+            percent_span=item.percent_span,
+            clause=item.clause,
+            notes=item.notes,
+            marks=item.marks,
+            named_allergens=tuple(named),
+        )

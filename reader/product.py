@@ -1,0 +1,82 @@
+"""What kind of food the label is about, and which of its lists is the sausage's own.
+
+The class decides which aspects can be read: a plant-based or other food gets no meat score, and is told why.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from reader import tables, wordforms
+from reader.facts import ANIMAL, closed, counted, main_section, walk
+from reader.ingredients import Ingredient, IngredientList
+
+SAUSAGE, PLANT, DISH, OTHER, UNREADABLE = "sausage", "plant-based", "dish", "other food", "unreadable"
+_EARLY = 3  # house: meat this far up a list makes it a meat product; further down it is a dish with meat in it
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """The food: its class with the reason, and the ingredients of the sausage itself."""
+
+    food: str
+    reason: str  # key of the sentence in lexicon/wording/
+    ingredients: tuple[Ingredient, ...]  # the sausage's own list, casing left out
+    inside: str = ""  # printed name of the part of a kit the list belongs to
+    words: tuple[str, ...] = ()  # product words found on the front ("frankfurter", "skinless")
+
+
+def classify(listed: IngredientList, name: str, readable: bool) -> Product:
+    """The class of the food from its list and its front name."""
+    words = front_words(name, listed)
+    own, inside = _own_list(listed)
+    if not readable:
+        return Product(UNREADABLE, "food_unreadable", (), inside, words)
+    animal = [k for k, i in enumerate(own) if any(t.role in ANIMAL and not closed(t) for t in _within(i))]
+    plant = [i for i in own[:8] for t in (i, *i.parts) if t.role == "binder" and t.kind in ("plant protein", "gluten")]
+    called_sausage = bool(set(words) & _product_words("sausage"))
+    if not animal:
+        if plant and (set(words) & _product_words("plant_based") or any(i in own[:5] for i in plant)):
+            return Product(PLANT, "food_plant", own, inside, words)
+        return Product(OTHER, "food_other", own, inside, words)
+    solid = [i for i in own if i.role not in ("water", "broth")]
+    first = solid.index(own[animal[0]]) if own[animal[0]] in solid else animal[0]
+    if first < _EARLY or called_sausage:
+        return Product(SAUSAGE, "food_sausage", own, inside, words)
+    return Product(DISH, "food_dish", own, inside, words)
+
+
+def _within(ingredient: Ingredient) -> tuple[Ingredient, ...]:
+    return (ingredient, *(() if closed(ingredient) else walk(ingredient.parts)))
+
+
+def _own_list(listed: IngredientList) -> tuple[tuple[Ingredient, ...], str]:
+    """The sausage's own list; in a kit ("PEPPERONI (PORK, …), CHEESE (…)") the bracket that holds the meat."""
+    section = main_section(listed)
+    if section is None:
+        return (), ""
+    top = tuple(i for i in section.ingredients if counted(i))
+    for ingredient in top[:_EARLY]:
+        made_up = ingredient.role in ("unknown", "group", "other", "class") or ingredient.kind in ("cooked", "cured")
+        parts = tuple(p for p in ingredient.parts if counted(p))
+        if made_up and not closed(ingredient) and len(parts) > 2 and parts[0].role in ANIMAL:
+            if ingredient is top[0]:
+                return parts, ingredient.printed
+            if not any(i.role in ANIMAL for i in top[: top.index(ingredient)]):
+                return parts, ingredient.printed
+    return top, section.label
+
+
+def front_words(name: str, listed: IngredientList) -> tuple[str, ...]:
+    """Product words on the front and in the headings of the lists."""
+    text = " ".join([name, *(s.label for s in listed.sections)])
+    keys = [wordforms.word_key(w) for w in wordforms.words(text)]
+    runs = {"".join(keys[i:j]): None for i in range(len(keys)) for j in (i + 1, i + 2) if j <= len(keys)}
+    wanted = frozenset().union(*(_product_words(k) for k in ("sausage", "plant_based", "patty", "skinless")))
+    return tuple(r for r in runs if r in wanted)
+
+
+@lru_cache(maxsize=8)
+def _product_words(kind: str) -> frozenset[str]:
+    return frozenset(wordforms.key(w) for w in tables.load_raw()["phrases"]["product_words"][kind])

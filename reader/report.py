@@ -1,0 +1,185 @@
+"""The whole reading of one label as one frozen value, and its JSON form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from reader.advice import Advice
+from reader.aspects import Aspect, Said
+from reader.facts import Facts
+from reader.ingredients import Ingredient, IngredientList
+from reader.makeup import MakeUp, Share
+from reader.panel import Panel
+from reader.problems import Problem
+from reader.product import Product
+from reader.quantities import Interval
+from reader.spans import Span
+from reader.wording import say
+
+FORM = 1  # version of the JSON form
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Everything said about a label. Every Span points into `statement`, `panel_text` or `name` as pasted."""
+
+    statement: str
+    panel_text: str
+    name: str
+    market: str
+    on: date | None
+    listed: IngredientList
+    facts: Facts
+    product: Product
+    makeup: MakeUp
+    panel: Panel
+    aspects: tuple[Aspect, ...]
+    advice: Advice
+    headline: Said
+    problems: tuple[Problem, ...]
+
+    def aspect(self, name: str) -> Aspect:
+        """One of the four aspects by its id."""
+        return next(a for a in self.aspects if a.id == name)
+
+    def pasted(self, span: Span) -> str:
+        """The pasted words at a place."""
+        return span.of({"statement": self.statement, "panel": self.panel_text, "name": self.name}[span.text])
+
+    def to_dict(self) -> dict[str, Any]:
+        """The report as plain JSON values; README.md, "The JSON form", explains each key.
+
+        Places are [start, end, box]; ranges are [low, high]; what the label does not say is null.
+        """
+        return {
+            "form": FORM,
+            "market": self.market,
+            "on": self.on.isoformat() if self.on else None,
+            "name": self.name,
+            "headline": sentence(self.headline),
+            "food": {"class": self.product.food, "reason": say(self.product.reason), "inside": self.product.inside or None},
+            "aspects": {a.id: _aspect(a) for a in self.aspects},
+            "reading": _facts(self.facts),
+            "make_up": _makeup(self.makeup, self.product.ingredients),
+            "ingredients": [
+                {"heading": s.label or None, "kind": s.kind, "terms": [_ingredient(i) for i in s.ingredients]}
+                for s in self.listed.sections
+            ],
+            "beside_the_list": [
+                {"kind": n.kind, "words": self.pasted(n.span), "place": list(n.span)} for n in self.listed.asides
+            ],
+            "panel": _panel(self.panel),
+            "problems": [{"kind": p.kind, "says": p.message, "place": list(p.span) if p.span else None} for p in self.problems],
+            "cannot_tell": [{"says": s, "source": source} for s, source in self.advice.limits],
+            "ask_the_maker": [s for s, _ in self.advice.questions],
+            "cautions": [{"says": s, "source": source} for s, source in self.advice.cautions],
+            "findings": [],
+        }
+
+
+def sentence(said: Said) -> str:
+    """The words of a Said."""
+    return say(said.key, **dict(said.values))
+
+
+def _said(said: Said) -> dict[str, Any]:
+    return {"says": sentence(said), "places": [list(s) for s in said.spans], "source": said.source or None}
+
+
+def _range(interval: Interval | None) -> list[float] | None:
+    return None if interval is None else [round(interval.low, 2), round(interval.high, 2)]
+
+
+def _aspect(aspect: Aspect) -> dict[str, Any]:
+    return {
+        "state": aspect.state,
+        "score": _range(aspect.score),
+        "reading": _said(aspect.reading),
+        "grounds": [_said(g) for g in aspect.grounds],
+        "narrows": [sentence(n) for n in aspect.narrows],
+    }
+
+
+def _facts(facts: Facts) -> dict[str, Any]:
+    return {
+        "first_ingredient": facts.first_ingredient or None,
+        "first_meat": facts.first_meat or None,
+        "meat_sources": list(facts.meat_sources),
+        "mechanically_separated": facts.mechanically_separated,
+        "by_products": facts.by_products,
+        "binders": list(facts.binders),
+        "hydrocolloids": list(facts.hydrocolloids),
+        "sweeteners": list(facts.sweeteners),
+        "cures": list(facts.cures),
+        "cure_accelerators": list(facts.cure_accelerators),
+        "casing": facts.casing.value,
+        "smoke": facts.smoke,
+        "allergens": list(facts.allergens),
+        "clause_percent": facts.clause_percent,
+        "ingredient_count": facts.ingredient_count,
+        "term_count": facts.term_count,
+        "unknown_terms": list(facts.unknown_terms),
+    }
+
+
+def _share(share: Share) -> dict[str, Any]:
+    return {"possible": _range(share.possible), "likely": _range(share.likely), "middle": share.middle}
+
+
+def _makeup(makeup: MakeUp, ingredients: Iterable[Ingredient]) -> dict[str, Any]:
+    named = zip(ingredients, makeup.ingredients, strict=True)
+    return {
+        "unit": "percent of the weight used",
+        "groups": {name: _share(share) for name, share in makeup.groups},
+        "ingredients": [{"printed": i.printed, **_share(share)} for i, share in named],
+    }
+
+
+def _ingredient(ingredient: Ingredient) -> dict[str, Any]:
+    match, entry = ingredient.match, ingredient.match.entry
+    return {
+        "printed": ingredient.printed,
+        "place": list(ingredient.span),
+        "entry": entry.id if entry else None,
+        "name": entry.name if entry else None,
+        "role": ingredient.role,
+        "match": match.kind,
+        "score": match.score,
+        "dropped": list(match.dropped),
+        "alternatives": list(match.alternatives),
+        "percent": _range(ingredient.percent),
+        "at_most": ingredient.clause.percent if ingredient.clause else None,
+        "class_word": ingredient.class_word or None,
+        "notes": [note.kind for note in ingredient.notes],
+        "parts": [_ingredient(p) for p in ingredient.parts],
+    }
+
+
+def _panel(panel: Panel) -> dict[str, Any] | None:
+    if panel.empty:
+        return None
+    return {
+        "form": panel.form,
+        "serving_g": panel.serving_g,
+        "servings_per_pack": panel.servings_per_pack,
+        "basis": panel.basis_reason,
+        "columns": [
+            {
+                "basis": column.basis,
+                "amounts": [
+                    {
+                        "nutrient": a.nutrient,
+                        "printed": a.printed,
+                        "less_than": a.less_than,
+                        "true": _range(a.true),
+                        "place": list(a.span) if a.span else None,
+                    }
+                    for a in column.amounts
+                ],
+            }
+            for column in panel.columns
+        ],
+    }

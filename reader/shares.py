@@ -1,0 +1,171 @@
+"""Order, clause and declared percentages → bounds on shares, by interval arithmetic.
+
+What is used: ingredients stand in order of weight (US 9 CFR 317.2(f)(1); EU 1169/2011 Art 18); each one under a
+clause is at most its percentage; a declared percentage is what it says, to its printed place; two meats joined by
+"and" may stand in either order (9 CFR 317.2(f)(1)(v)); in the EU, the UK and Canada items below 2 % may follow in
+any order. Bounds of single ingredients are the tightest that these facts allow; bounds of groups are outer bounds.
+Weight lost in cooking is not modelled here, so declared percentages count on the weight used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from reader.ingredients import Ingredient
+from reader.quantities import Interval
+
+_ANY_ORDER = {"EU": 2.0, "UK": 2.0, "CA": 2.0}  # EU 1169/2011 Annex VII A 6; Canada B.01.008.2(4)
+
+_EXACT = 40  # items of a list whose bounds are computed exactly; keeps the cost linear in its length
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """The bounds of one list, in percent of that list."""
+
+    low: tuple[float, ...]
+    high: tuple[float, ...]
+    ordered: tuple[int, ...]  # indexes of the items whose order tells something, in that order
+    free_pair: bool  # the first two of them may stand in either order
+    floor: float  # items below this share may follow in any order
+
+
+def bound(items: Sequence[Ingredient], market: str) -> Chain:
+    """The tightest bounds of each item as a share of its own list, in percent."""
+    n = len(items)
+    low, high = [0.0] * n, [100.0] * n
+    for i, item in enumerate(items):
+        if item.clause is not None:
+            high[i] = min(high[i], item.clause.percent)
+        if item.percent is not None and item.percent.low <= 100.0:
+            low[i], high[i] = max(low[i], item.percent.low), min(high[i], max(item.percent.high, low[i]))
+    ordered = [i for i in range(n) if items[i].clause is None]
+    free_pair = len(ordered) > 1 and _either_order(items[ordered[0]], items[ordered[1]])
+    _chain(low, high, ordered, free_pair)
+    if sum(low) > 100.0 or sum(high) < 100.0:  # the printed numbers contradict the order: keep only the numbers
+        low = [item.percent.low if item.percent else 0.0 for item in items]
+        high = [item.percent.high if item.percent else 100.0 for item in items]
+    else:
+        _sum_to_whole(low, high, ordered, free_pair)
+    floor = _ANY_ORDER.get(market, 0.0)
+    if floor:
+        high = [max(h, floor) if item.percent is None and item.clause is None else h for item, h in zip(items, high, strict=True)]
+    return Chain(tuple(low), tuple(min(h, 100.0) for h in high), tuple(ordered), free_pair, floor)
+
+
+def _either_order(first: Ingredient, second: Ingredient) -> bool:
+    return second.joiner in ("and", "&") and first.role == second.role == "meat"
+
+
+def _chain(low: list[float], high: list[float], ordered: list[int], free_pair: bool) -> None:
+    """Carry bounds along the order: nothing is heavier than what stands before it."""
+    for a, b in list(zip(ordered, ordered[1:], strict=False))[1 if free_pair else 0 :]:
+        high[b] = min(high[b], high[a]) if not (free_pair and a == ordered[1]) else min(high[b], high[a], high[ordered[0]])
+    for a, b in reversed(list(zip(ordered, ordered[1:], strict=False))[1 if free_pair else 0 :]):
+        low[a] = max(low[a], low[b])
+        if free_pair and a == ordered[1]:
+            low[ordered[0]] = max(low[ordered[0]], low[b])
+
+
+def _sum_to_whole(low: list[float], high: list[float], ordered: list[int], free_pair: bool) -> None:
+    """Tighten each bound by the fact that everything together is 100 %."""
+    total_low, total_high = sum(low), sum(high)
+    new_low, new_high = list(low), list(high)
+    for i in range(len(low)):
+        new_high[i] = min(high[i], 100.0 - (total_low - low[i]))
+        new_low[i] = max(low[i], 100.0 - (total_high - high[i]))
+    before_high = 0.0
+    for position, i in enumerate(ordered):
+        if position >= _EXACT:  # further down the list the plain bound says as much
+            new_high[i] = min(new_high[i], 100.0 / (position + 1))
+            continue
+        paired = free_pair and position < 2
+        ahead = [] if paired else sorted((low[k] for k in ordered[:position]), reverse=True)
+        new_high[i] = min(new_high[i], _largest(ahead, 100.0 - (total_low - low[i] - sum(ahead))))
+        if before_high < 100.0 and not paired:
+            after = [high[k] for k in ordered[position:]]
+            others = total_high - before_high - sum(after)
+            new_low[i] = max(new_low[i], _smallest(after, 100.0 - before_high - others))
+        before_high += high[i]
+    low[:], high[:] = new_low, [max(h, lo) for h, lo in zip(new_high, new_low, strict=True)]
+
+
+def _largest(ahead: list[float], room: float) -> float:
+    """The largest x for which max(low, x) of all items ahead and x itself fit into `room`."""
+    count = len(ahead) + 1
+    for lower in ahead:  # falling order
+        if lower * count > room and count > 1:
+            room -= lower
+            count -= 1
+        else:
+            break
+    return max(0.0, room / count)
+
+
+def _smallest(highs: list[float], needed: float) -> float:
+    """The smallest x for which min(high, x) of the items together reach `needed`."""
+    if needed <= 0:
+        return 0.0
+    rising = sorted(highs)
+    for k, upper in enumerate(rising):
+        rest = len(rising) - k
+        if upper * rest >= needed:
+            return needed / rest
+        needed -= upper
+    return rising[-1] if rising else 0.0
+
+
+def weighted(chain: Chain, weights: Sequence[Interval]) -> Interval:
+    """The range of Σ share × weight in percent, weights being 0–1: an outer bound, exact where only order is known."""
+    n = len(chain.low)
+    if not n:
+        return Interval(0.0, 0.0)
+    high = _upper(chain, [w.high for w in weights])
+    low = 100.0 - _upper(chain, [1.0 - w.low for w in weights])
+    return Interval(max(0.0, min(low, high)), min(100.0, max(low, high)))
+
+
+def _upper(chain: Chain, weights: list[float]) -> float:
+    """The most Σ share × weight can be.
+
+    Where only order is known, the extreme points are "the first m items, all alike": Σ is at most the best mean
+    weight of such a head. Items outside the order and those allowed to stray add at most their own limits.
+    """
+    boxes = _fill(chain, weights)
+    if not chain.ordered:
+        return boxes
+    best = total = 0.0
+    for m, i in enumerate(chain.ordered, 1):
+        total += weights[i]
+        best = max(best, total / m)
+    if chain.free_pair:
+        best = max(best, weights[chain.ordered[1]])
+    inside = set(chain.ordered)
+    extra = sum(chain.high[i] * max(0.0, w - best) for i, w in enumerate(weights) if i not in inside)
+    stray = chain.floor * sum(max(0.0, weights[i] - best) for i in chain.ordered)
+    return min(boxes, best * 100.0 + extra + stray)
+
+
+def _fill(chain: Chain, weights: list[float]) -> float:
+    """Fill up to 100 %, the heaviest weights first, within each item's own bounds."""
+    room = 100.0 - sum(chain.low)
+    total = sum(lo * w for lo, w in zip(chain.low, weights, strict=True))
+    for i in sorted(range(len(weights)), key=lambda i: -weights[i]):
+        take = min(room, chain.high[i] - chain.low[i])
+        total += take * weights[i]
+        room -= take
+        if room <= 0:
+            break
+    return total
+
+
+def fraction(ingredient: Ingredient, counts: Callable[[Ingredient], bool | None], market: str) -> Interval:
+    """How much of an ingredient belongs to a group, 0–1. `counts` says yes, no, or None: look at its parts."""
+    told = counts(ingredient)
+    if told is not None:
+        return Interval(1.0, 1.0) if told else Interval(0.0, 0.0)
+    if not ingredient.parts:
+        return Interval(0.0, 0.0)
+    chain = bound(ingredient.parts, market)
+    return weighted(chain, [fraction(p, counts, market) for p in ingredient.parts]).times(0.01)
