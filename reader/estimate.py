@@ -12,7 +12,7 @@ from reader import tables
 from reader.facts import ANIMAL, closed, walk
 from reader.ingredients import Ingredient
 from reader.makeup import MakeUp, Reason, Share
-from reader.product import Product
+from reader.product import SAUSAGE, Product
 from reader.quantities import Interval
 from reader.shares import Chain, bound, fraction, weighted
 
@@ -20,7 +20,7 @@ from reader.shares import Chain, bound, fraction, weighted
 def make_up(product: Product, market: str) -> MakeUp:
     """Bounds of every top-level ingredient and of each group of `makeup.GROUPS`, in percent of the weight used."""
     own = product.ingredients
-    chain = bound(own, market)
+    chain = bound(own, market, _most if product.food == SAUSAGE else None)
     ingredients = tuple(
         Share(Interval(low, high), because=_reasons(item, rank))
         for rank, (item, low, high) in enumerate(zip(own, chain.low, chain.high, strict=True), 1)
@@ -31,6 +31,16 @@ def make_up(product: Product, market: str) -> MakeUp:
         groups.append((name, Share(weighted(chain, fractions) if any(f.high for f in fractions) else Interval(0.0, 0.0))))
     meat = dict(groups)["meat"].possible
     return MakeUp(tuple(groups), ingredients, worth(own, market, meat) if meat.high else None)
+
+
+def _most(item: Ingredient) -> float:
+    """The most of an ingredient a sausage reasonably holds, in percent (lexicon/use_limits.yaml)."""
+    return _use_limits().get((item.role, item.kind), 100.0)
+
+
+@lru_cache(maxsize=1)
+def _use_limits() -> dict[tuple[str, str], float]:
+    return {(u["role"], u["kind"]): float(u["most"]) for u in tables.load_raw()["use_limits"]["limits"]}
 
 
 @lru_cache(maxsize=1)
@@ -61,6 +71,8 @@ def _reasons(item: Ingredient, rank: int) -> tuple[Reason, ...]:
         found.append(Reason("why_declared", (("name", item.printed),), item.percent_span, "label"))
     if item.clause is not None:
         found.append(Reason("why_clause", (("percent", f"{item.clause.percent:g}"),), item.clause.span, "label"))
+    elif _most(item) < 100.0:
+        found.append(Reason("why_use", (("percent", f"{_most(item):g}"),), item.span, "house"))
     elif rank > 1:
         found.append(Reason("why_order", (("rank", str(rank)),), item.span, "label"))
     return tuple(found)

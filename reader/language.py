@@ -57,17 +57,17 @@ def _language(clean: str) -> str | None:
 
 def _foreign_names(clean: str) -> list[str]:
     """Codes of the languages of the foreign names between separators."""
-    index = names().foreign
-    return [index[k][1] for k in map(wordforms.key, _runs(clean)) if k in index]
+    found = (names().foreign(wordforms.key(run)) for run in _runs(clean))
+    return [language for _, language in filter(None, found)]
 
 
 def _recognised(clean: str) -> str:
     """A few foreign names with their English ones, as a help: "sel = salt"."""
-    index, found = names().foreign, dict[str, str]()
+    found: dict[str, str] = {}
     for run in _runs(clean):
-        key = wordforms.key(run)
-        if key in index:
-            found.setdefault(wordforms.plain(run.strip()), index[key][0].name)
+        named = names().foreign(wordforms.key(run))
+        if named:
+            found.setdefault(wordforms.plain(run.strip()), named[0].name)
     return ", ".join(f"{a} = {b}" for a, b in list(found.items())[:6]) or "none of the words we know"
 
 

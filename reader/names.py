@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cached_property, lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from reader import tables, wordforms
 from reader.tables import Entry
@@ -20,25 +20,35 @@ class Named(NamedTuple):
 
 
 class Names:
-    """The index of wordings. Built once for a lexicon; knows no grammar."""
+    """The index of wordings; knows no grammar. Entries are made when they are first asked for."""
 
-    def __init__(self, entries: tuple[Entry, ...]) -> None:
-        self.entries = entries
-        self.by_key: dict[str, Named] = {}
-        self.by_number: dict[str, Entry] = {}
-        key = wordforms.key
-        for entry in entries:
-            for wording in (entry.name, *entry.also):
-                self.by_key.setdefault(key(wording), Named(entry, wording))
-            for number in entry.e:
-                self.by_number.setdefault(number, entry)
+    def __init__(self, raw: list[dict[str, Any]], index: dict[str, Any]) -> None:
+        self._raw = raw
+        self._keys: dict[str, tuple[int, str]] = index["keys"]
+        self._numbers: dict[str, int] = index["numbers"]
+        self._foreign: dict[str, tuple[int, str]] = index["foreign"]
+        self.vocabulary: frozenset[str] = frozenset(index["vocabulary"])
+        self._made: dict[int, Entry] = {}
 
-    @cached_property
-    def vocabulary(self) -> frozenset[str]:
-        """Every folded word that occurs in a wording."""
-        return frozenset(
-            wordforms.word_key(w) for e in self.entries for wording in (e.name, *e.also) for w in wordforms.words(wording)
-        )
+    def entry(self, position: int) -> Entry:
+        """The entry at a position of the ingredient files."""
+        made = self._made.get(position)
+        if made is None:
+            made = self._made[position] = tables.entry_from(self._raw[position])
+        return made
+
+    def find(self, key: str) -> Named | None:
+        """The entry a folded wording names, if any."""
+        found = self._keys.get(key)
+        return None if found is None else Named(self.entry(found[0]), found[1])
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._keys
+
+    def foreign(self, key: str) -> tuple[Entry, str] | None:
+        """Entry and language (fr, es, de) of a name that is no English wording."""
+        found = self._foreign.get(key)
+        return None if found is None else (self.entry(found[0]), found[1])
 
     @cached_property
     def words(self) -> list[str]:
@@ -48,33 +58,45 @@ class Names:
     @cached_property
     def keys(self) -> list[str]:
         """All folded wordings in a fixed order, for searching."""
-        return sorted(self.by_key)
-
-    @cached_property
-    def foreign(self) -> dict[str, tuple[Entry, str]]:
-        """French, Spanish and German names that are no English wording: key → (entry, language)."""
-        found: dict[str, tuple[Entry, str]] = {}
-        for entry in self.entries:
-            for language, wordings in (("fr", entry.fr), ("es", entry.es), ("de", entry.de)):
-                for wording in wordings:
-                    folded = wordforms.key(wording)
-                    if folded not in self.by_key:
-                        found.setdefault(folded, (entry, language))
-        return found
+        return sorted(self._keys)
 
     def number(self, printed: str, *, bare: bool) -> Named | None:
         """The additive with a printed number: "E250", "INS 250", "450(i)"; without E or INS only if `bare`."""
-        found = _NUMBER.match(printed.strip())
-        if found is None or not (bare or printed.strip()[0] in "eEiI"):
+        text = printed.strip()
+        if not (text[:1].isdigit() and bare or text[:1] in ("e", "E", "i", "I")):
+            return None
+        found = _NUMBER.match(text)
+        if found is None:
             return None
         digits, letter, roman = (g.lower() for g in found.groups())
         for form in (digits + letter + roman, digits + roman, digits + letter, digits):
-            if form in self.by_number:
-                return Named(self.by_number[form], f"E {form}")
+            if form in self._numbers:
+                return Named(self.entry(self._numbers[form]), f"E {form}")
         return None
+
+
+def index_of(raw: list[dict[str, Any]]) -> dict[str, Any]:
+    """The index of all wordings as plain values: folded wording → (position, wording) and its like."""
+    keys: dict[str, tuple[int, str]] = {}
+    numbers: dict[str, int] = {}
+    foreign: dict[str, tuple[int, str]] = {}
+    vocabulary: set[str] = set()
+    for position, item in enumerate(raw):
+        for wording in (item["name"], *item.get("also", ())):
+            keys.setdefault(wordforms.key(wording), (position, wording))
+            vocabulary.update(map(wordforms.word_key, wordforms.words(wording)))
+        for number in item.get("e", ()):
+            numbers.setdefault(number, position)
+    for position, item in enumerate(raw):
+        for language in ("fr", "es", "de"):
+            for wording in item.get(language, ()):
+                if wordforms.key(wording) not in keys:
+                    foreign.setdefault(wordforms.key(wording), (position, language))
+    return {"keys": keys, "numbers": numbers, "foreign": foreign, "vocabulary": sorted(vocabulary)}
 
 
 @lru_cache(maxsize=1)
 def names() -> Names:
     """The index of the project's lexicon."""
-    return Names(tables.entries())
+    raw = tables.raw_entries()
+    return Names(raw, tables.remembered("names", lambda: index_of(raw)))

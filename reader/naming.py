@@ -21,6 +21,7 @@ from reader.tables import Entry
 
 _PREPOSITIONS = frozenset("with in for from of on without by made added per to containing using based".split())
 _NEAR = 88.0  # house: ratio of equal letters below which two wordings are not taken for one another
+_LONGEST_NAME = 90  # letters of the longest wording and a few more
 _OFFERED = 70.0  # house: ratio above which a wording is offered as an alternative
 _ANIMAL = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
 _NOT_MEAT = frozenset("vegan vegetarian meatless imitation mock analog analogue plant flavored style type substitute".split())
@@ -95,12 +96,12 @@ def _loose(words: Words) -> tuple[Piece, ...]:
 def _alike(words: Words) -> Match | None:
     """The one wording that looks like the whole name. A word that is right may not be exchanged for another."""
     printed = "".join(words.keys)
-    if len(printed) < 6:
+    if not 6 <= len(printed) <= _LONGEST_NAME:
         return None
     found = process.extract(printed, names().keys, scorer=fuzz.ratio, score_cutoff=_NEAR, limit=3)
     for key, score, _ in found:
-        named = names().by_key[key]
-        if _keeps_right_words(words, named.wording):
+        named = names().find(key)
+        if named and _keeps_right_words(words, named.wording):
             return Match("near", named.entry, named.wording, round(score, 1))
     return None
 
@@ -126,7 +127,7 @@ def _head(words: Words) -> Match | None:
     for low, high in dict.fromkeys(((0, stop), (0, len(keys)))):
         for length in range(min(9, high - low), 0, -1):
             for i in range(high - length, low - 1, -1):
-                named = names().by_key.get("".join(keys[i : i + length]))
+                named = names().find("".join(keys[i : i + length]))
                 if named is None or (length == 1 and len(keys[i]) < 3):
                     continue
                 dropped = tuple(words.word(k) for k in range(len(keys)) if not i <= k < i + length)
@@ -144,7 +145,7 @@ def _fits(entry: Entry, words: Words, i: int, j: int) -> bool:
 
 def _offers(words: Words) -> tuple[str, ...]:
     """Ids of the entries whose wordings look most like the name, best first, three at most."""
-    if not 3 < len("".join(words.keys)) < 60:
+    if not 3 < len("".join(words.keys)) <= _LONGEST_NAME:
         return ()
     found = process.extract("".join(words.keys), names().keys, scorer=fuzz.ratio, score_cutoff=_OFFERED, limit=3)
-    return tuple(dict.fromkeys(names().by_key[key].entry.id for key, _, _ in found))
+    return tuple(dict.fromkeys(named.entry.id for key, _, _ in found if (named := names().find(key))))

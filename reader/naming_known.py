@@ -16,6 +16,8 @@ from reader.phrases import book
 
 _CONNECTORS = frozenset(("and", "or"))
 _LONGEST = 9  # words in the longest wording looked up inside a longer phrase
+_MOST_QUALIFIERS = 6  # taken off either end; keeps the cost of a long row of them bounded
+_LONGEST_ROW = 300  # words in a row without commas that are searched for names; no real label comes near
 _ATTRIBUTIVE = frozenset(
     "meat by_product fish egg dairy vegetable fruit nut legume cereal bakery spice condiment confectionery alcohol".split()
 )
@@ -25,8 +27,8 @@ Read = Callable[[Words], tuple[Piece, ...]]
 
 def strict(words: Words, bare_number: bool = False) -> tuple[Piece, ...]:
     """The pieces of a name if every word of it is known; empty if not. About 10 µs."""
-    found = by_words(words)
-    if found is None and len(words) <= 4:
+    found = by_words(words) if len(words) else None
+    if found is None and 0 < len(words) <= 4:
         named = names().number(words.printed(), bare=bare_number)
         found = Match("number", named.entry, named.wording) if named else _beside_number(words)
     if found is not None:
@@ -36,12 +38,12 @@ def strict(words: Words, bare_number: bool = False) -> tuple[Piece, ...]:
 
 def by_words(words: Words) -> Match | None:
     """The entry the words name, whole or without qualifiers at their ends."""
-    named = names().by_key.get("".join(words.keys))
+    named = names().find("".join(words.keys))
     if named is not None:
         same = wordforms.plain(words.printed()) == named.wording
         return Match("exact" if same else "spelling", named.entry, named.wording)
     for i, j in _trimmings(words.keys):
-        named = names().by_key.get("".join(words.keys[i:j]))
+        named = names().find("".join(words.keys[i:j]))
         if named:
             dropped = tuple(words.word(k) for k in (*range(i), *range(j, len(words))))
             return Match("head", named.entry, named.wording, 100.0, dropped)
@@ -58,7 +60,7 @@ def _trimmings(keys: tuple[str, ...]) -> list[tuple[int, int]]:
 def _cuts(keys: tuple[str, ...], backwards: bool = False) -> list[int]:
     """How many words can be taken off the front (of the reversed words if backwards) as qualifiers."""
     qualifiers, cuts, i = book().qualifiers, [0], 0
-    while i < len(keys):
+    while i < len(keys) and len(cuts) <= _MOST_QUALIFIERS:
         for step in (4, 3, 2, 1):
             run = keys[i : i + step][::-1] if backwards else keys[i : i + step]
             if len(run) == step and "".join(run) in qualifiers:
@@ -130,9 +132,9 @@ def _sides(words: Words) -> tuple[list[Words], list[str]]:
             start = i = j
         else:
             i += 1
-    if sides:
+    if sides and start < len(words):
         sides.append(words.part(start, len(words)))
-    return sides, joiners
+    return sides, joiners[: len(sides) - 1]
 
 
 def _shared_tail(sides: list[Words]) -> list[tuple[Piece, ...]]:
@@ -164,11 +166,11 @@ def row(words: Words, lenient: bool = False) -> tuple[Piece, ...]:
     A food word before a generic noun ("apple juice") is a compound, not a missing comma.
     """
     n = len(words)
-    if n < 2:
+    if not 2 <= n <= _LONGEST_ROW:
         return ()
     cost: list[tuple[int, int]] = [(0, 0)] + [(n + 1, 0)] * n
     back = [(0, False)] * (n + 1)
-    table, qualifiers = names().by_key, book().qualifiers
+    table, qualifiers = names(), book().qualifiers
     for i in range(n):
         unknown, pieces = cost[i]
         if unknown > n:

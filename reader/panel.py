@@ -10,15 +10,15 @@ from collections.abc import Mapping
 
 from reader import panel_columns as columns
 from reader import panel_form as forms
-from reader.panel_numbers import Setting
-from reader.panel_parts import CLAIMED, Heading, Parts
+from reader.panel_numbers import Setting, plain_number
+from reader.panel_parts import CLAIMED, Heading, Parts, Row
 from reader.panel_rows import best, parts_of, stretches
 from reader.panel_standards import MARKETS, numbers
 from reader.panel_text import Token, usual_energy
 from reader.panel_typed import typed_panel
 from reader.panel_values import PER_100G, SERVING, Amount, Column, Panel
 from reader.problems import problem
-from reader.quantities import number, show
+from reader.quantities import show
 from reader.spans import Span
 from reader.wording import say
 
@@ -29,7 +29,7 @@ _NEAR = 3  # so many foreign words inside a place of the panel still belong to i
 
 
 def read_panel(clean_text: str, market: str = "US", *, box: str = "panel") -> Panel:
-    """The panel in a text, which may hold other things too. Never raises on any text; an unknown market raises ValueError."""
+    """The panel in a text, which may hold other things too. No text raises; an unknown market raises ValueError."""
     market = _market(market)
     parts = parts_of(clean_text)
     stretch = best(parts)
@@ -63,7 +63,10 @@ def read_panel(clean_text: str, market: str = "US", *, box: str = "panel") -> Pa
 
 
 def find_panel(clean_text: str) -> tuple[int, int] | None:
-    """Start and end of the panel in a whole pasted label, or None. Needs a title with a row or serving, or three rows."""
+    """Start and end of the panel in a whole pasted label, or None.
+
+    Needs a title with a row or a serving line, or three rows.
+    """
     parts = parts_of(clean_text)
     stretch = best(parts)
     if stretch is None:
@@ -95,20 +98,22 @@ def _nothing(text: str, market: str, setting: Setting) -> Panel:
 
 
 def _columns(
-    parts: Parts, found: list[tuple[list[Heading], list[columns.Row]]], serving_g: float | None, setting: Setting
+    parts: Parts, found: list[tuple[list[Heading], list[Row]]], serving_g: float | None, setting: Setting
 ) -> tuple[tuple[Column, ...], list[tuple[str, float, Span]], str]:
     """The columns, the percents of a day, and why each column is what it is."""
-    read, percents, reasons = [], [], []
+    read: list[tuple[Column, ...]] = []
+    percents: list[tuple[str, float, Span]] = []
+    layouts: list[columns.Layout] = []
     for headings, rows in found:
         lines = columns.lines_of(rows, usual_energy(setting.market), setting)
         setting.units_printed = columns.units_printed(lines)
         layout = columns.layout(headings, lines, serving_g, setting.market, setting)
         read.append(columns.columns_of(layout, lines, setting))
         percents += columns.percents_of(layout, lines, setting)
-        reasons.append(layout.reason)
+        layouts.append(layout)
     if parts.names_apart:
         setting.say("panel_names_apart", parts.tokens[found[0][1][0].first])
-    return columns.merged(read), percents, " ".join(dict.fromkeys(reasons))
+    return columns.merged(read), percents, columns.reason(layouts)
 
 
 def _serving(parts: Parts, headings: list[Heading], setting: Setting) -> tuple[float | None, Span | None]:
@@ -120,7 +125,7 @@ def _serving(parts: Parts, headings: list[Heading], setting: Setting) -> tuple[f
         start = tokens[0].end
     elif heading is not None:
         tokens, weight = parts.tokens[heading.first : heading.last + 1], heading.weight
-        start = tokens[0].start
+        start = tokens[0].start if tokens[0].kind == "per" else tokens[0].end
     else:
         return None, None
     return _grams(weight, setting), Span(*_trimmed(setting.text, start, tokens[-1].end), setting.box)
@@ -129,7 +134,7 @@ def _serving(parts: Parts, headings: list[Heading], setting: Setting) -> tuple[f
 def _grams(weight: Token | None, setting: Setting) -> float | None:
     if weight is None:
         return None
-    value = number(weight.value.replace(" ", ""))
+    value = plain_number(weight)
     if weight.unit == "oz":
         grams = round(value * numbers()["grams_per_ounce"], 2)
         setting.say("panel_serving_ounces", weight, taken=show(value), ounces=show(value), grams=show(grams))
@@ -138,7 +143,7 @@ def _grams(weight: Token | None, setting: Setting) -> float | None:
 
 
 def _servings(parts: Parts) -> float | None:
-    return number(parts.servings.value) or None if parts.servings else None
+    return plain_number(parts.servings) or None if parts.servings else None
 
 
 def _trimmed(text: str, start: int, end: int) -> tuple[int, int]:

@@ -73,7 +73,9 @@ def _compared(printed: Amount, made: Interval, factors: EnergyFactors) -> Iterat
     if printed.true.high < low:
         yield problem("panel_energy_low", printed.span, printed=show(printed.printed), low=show(made.low, 0), unit=unit)
     elif printed.true.low > high:
-        yield problem("panel_energy_high", printed.span, printed=show(printed.printed), high=show(made.high, 0), unit=unit)
+        yield problem(
+            "panel_energy_high", printed.span, printed=show(printed.printed), high=show(made.high, 0), unit=unit
+        )
 
 
 def _kj_kcal(column: Column) -> Iterator[Problem]:

@@ -6,12 +6,12 @@ from collections import Counter
 from typing import NamedTuple
 
 from reader import rounding
-from reader.panel_numbers import Setting, amount_of, energy_cells, unit_of
+from reader.panel_numbers import Setting, amount_of, energy_cells, energy_number, places_of, plain_number, unit_of
 from reader.panel_parts import ENERGY_ROWS, Heading, Row
 from reader.panel_standards import numbers
 from reader.panel_text import Token
 from reader.panel_values import PACK, PER_100G, SERVING, Amount, Column
-from reader.quantities import Interval, decimals, number, show
+from reader.quantities import Interval, show
 from reader.spans import Span
 from reader.wording import say
 
@@ -31,10 +31,11 @@ class Layout(NamedTuple):
 
     bases: tuple[str, ...]
     reason: str
+    by_headings: bool = False
 
 
 def lines_of(rows: list[Row], usual_energy: str, setting: Setting) -> list[Line]:
-    """One line per nutrient; a row of energy may make two. A nutrient named again is a footnote: the first one stays."""
+    """One line per nutrient; a row of energy may make two. A nutrient named again is a footnote: the first stays."""
     found: dict[str, Line] = {}
     for row in rows:
         if row.nutrient in ENERGY_ROWS:
@@ -50,7 +51,8 @@ def lines_of(rows: list[Row], usual_energy: str, setting: Setting) -> list[Line]
 def sections(rows: list[Row], headings: list[Heading]) -> list[tuple[list[Heading], list[Row]]]:
     """Rows under the headings that stand before them: one section, or one for each list of rows."""
     found: list[tuple[list[Heading], list[Row]]] = [([], [])]
-    for part in sorted([*rows, *headings], key=lambda p: p.first):
+    parts: list[Row | Heading] = [*rows, *headings]
+    for part in sorted(parts, key=lambda p: p.first):
         if isinstance(part, Row):
             found[-1][1].append(part)
             continue
@@ -63,7 +65,9 @@ def sections(rows: list[Row], headings: list[Heading]) -> list[tuple[list[Headin
     return kept
 
 
-def layout(headings: list[Heading], lines: list[Line], serving_g: float | None, market: str, setting: Setting) -> Layout:
+def layout(
+    headings: list[Heading], lines: list[Line], serving_g: float | None, market: str, setting: Setting
+) -> Layout:
     """Which basis each column has, from the headings, else from arithmetic, else from what the market requires."""
     bases = tuple(dict.fromkeys(heading.basis for heading in headings))
     counts = Counter(len(line.cells) for line in lines if line.cells)
@@ -77,6 +81,15 @@ def layout(headings: list[Heading], lines: list[Line], serving_g: float | None, 
     return Layout((PER_100G,), say("basis_law_100g", market=market))
 
 
+def reason(layouts: list[Layout]) -> str:
+    """One sentence for several lists, each with its own heading; else the sentence of each."""
+    told = list(dict.fromkeys(layout.reason for layout in layouts))
+    if len(told) > 1 and all(layout.by_headings for layout in layouts):
+        bases = dict.fromkeys(basis for layout in layouts for basis in layout.bases)
+        return say("basis_headings", columns=_names(tuple(bases)))
+    return " ".join(told)
+
+
 def _names(bases: tuple[str, ...]) -> str:
     return ", then ".join(say(f"column_{basis}") for basis in bases)
 
@@ -87,7 +100,7 @@ def _by_headings(bases: tuple[str, ...], lines: list[Line], serving_g: float | N
         if _fits(turned, lines, serving_g) >= _ENOUGH and not _fits(bases, lines, serving_g):
             setting.say("panel_swapped", lines[0].cells[0])
             return Layout(turned, say("basis_swapped", serving=show(serving_g), columns=_names(turned)))
-    return Layout(bases, say("basis_headings", columns=_names(bases)))
+    return Layout(bases, say("basis_headings", columns=_names(bases)), by_headings=True)
 
 
 def _two_columns(
@@ -108,7 +121,7 @@ def _two_columns(
 
 
 def _fits(bases: tuple[str, ...], lines: list[Line], serving_g: float) -> int:
-    """How many rows go with the serving weight when the first two columns have these bases; 0 at once when half do not."""
+    """How many rows go with the serving weight when the first two columns have these bases; 0 when half do not."""
     one, other = bases.index(SERVING), bases.index(PER_100G)
     good = bad = 0
     for line in lines:
@@ -126,9 +139,8 @@ def _fits(bases: tuple[str, ...], lines: list[Line], serving_g: float) -> int:
 
 def _printed(token: Token) -> Interval:
     """The range of a number at its own last place, with the slack of two columns rounded apart."""
-    text = token.value.replace(" ", "")
-    value, slack = number(text), numbers()["columns_slack"]
-    own = rounding.last_place(value, decimals(text) if value < 1000 else 0, token.less)
+    value, slack = energy_number(token), numbers()["columns_slack"]
+    own = rounding.last_place(value, places_of(token.value, value), token.less)
     return Interval(own.low * (1 - slack), own.high)
 
 
@@ -144,7 +156,7 @@ def columns_of(found: Layout, lines: list[Line], setting: Setting) -> tuple[Colu
             told = True
         elif 0 < len(line.cells) < width:
             setting.say("panel_short_row", line.cells[0])
-        percent = float(number(line.percents[0][0].value)) if line.percents else None
+        percent = plain_number(line.percents[0][0]) if line.percents else None
         for basis, cell in zip(found.bases, line.cells, strict=False):
             amount = amount_of(line.nutrient, cell, basis, setting, percent)
             if amount is not None:
@@ -168,14 +180,17 @@ def percents_of(found: Layout, lines: list[Line], setting: Setting) -> list[tupl
     column = found.bases.index(SERVING) + 1 if SERVING in found.bases else 1
     result = []
     for line in lines:
-        if not line.percents or line.nutrient == "energy_kj" and any(n.nutrient == "energy_kcal" for n in lines):
+        percents = [(token, after) for token, after in line.percents if not token.less]  # "<1 %" is no number
+        if not percents or line.nutrient == "transfat_g":
+            continue  # no day has a trans fat reference; Canada prints saturated and trans together there
+        if line.nutrient == "energy_kj" and any(n.nutrient == "energy_kcal" for n in lines):
             continue
-        token = next((token for token, after in line.percents if after == column), line.percents[0][0])
-        result.append((line.nutrient, float(number(token.value)), setting.span(token)))
+        token = next((token for token, after in percents if after == column), percents[0][0])
+        result.append((line.nutrient, plain_number(token), setting.span(token)))
     return result
 
 
 def units_printed(lines: list[Line]) -> bool:
     """Whether most rows in g show their unit."""
     cells = [cell for line in lines if unit_of(line.nutrient) == "g" for cell in line.cells]
-    return len(cells) >= _ENOUGH and 2 * sum(bool(cell.unit) for cell in cells) > len(cells)
+    return len(cells) >= _ENOUGH and 2 * sum(bool(cell.unit) for cell in cells) >= len(cells)

@@ -1,4 +1,7 @@
-"""Which layout a panel follows: United States newer or older, Canada, European Union, Australia. By its words, then by its percentages."""
+"""Which layout a panel follows: United States newer or older, Canada, European Union, Australia.
+
+Told by its words, then by which day its percentages are of.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +25,8 @@ def votes(parts: Parts, stretch: tuple[int, int]) -> Counter[str]:
     found: Counter[str] = Counter()
     for token in parts.tokens[stretch[0] : stretch[1] + 1]:
         if token.wording:
-            found.update(forms.get(token.wording, ()))
+            for form in forms.get(token.wording, ()):
+                found[form] += 1
     rows = {row.nutrient for row in parts.rows}
     kilojoules = any(cell.unit == "kj" for row in parts.rows for cell in row.cells)
     if kilojoules:
@@ -40,7 +44,7 @@ def family(found: Counter[str], market: str) -> str:
 
 
 def market_of(name: str, market: str) -> str:
-    """The market whose rules a panel of this family follows; the United Kingdom has the layout of the European Union."""
+    """The market whose rules a panel of this family follows; the UK has the layout of the European Union."""
     return market if _FAMILY_OF[market] == name else MARKET_OF[name]
 
 
@@ -56,7 +60,9 @@ def us_form(found: Counter[str], columns: tuple[Column, ...], percents: list[tup
 
 
 def fitting_days(
-    columns: tuple[Column, ...], percents: list[tuple[str, float, Span]] | tuple[tuple[str, float, Span], ...], market: str
+    columns: tuple[Column, ...],
+    percents: list[tuple[str, float, Span]] | tuple[tuple[str, float, Span], ...],
+    market: str,
 ) -> list[tuple[Amount, float, Span, tuple[DayReference, ...]]]:
     """For each percent with an amount beside it: the amount, the percent, its place, and the days it can be of."""
     days = day_references(market)

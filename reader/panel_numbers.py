@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from reader import rounding
 from reader.panel_parts import ENERGY
@@ -49,13 +50,12 @@ def amount_of(nutrient: str, token: Token, basis: str, setting: Setting, percent
     value, unit = _value(token, own), token.unit or own
     if not token.unit:
         unit = _unit_missing(nutrient, token, value, setting)
-    elif unit != own:
-        if unit not in _TO_MG or own not in _TO_MG:
-            return None
+    elif unit != own and not (unit in _TO_MG and own in _TO_MG):
+        return None
     unit = _slip(nutrient, token, value, unit, setting)
     if token.fixed:
         setting.say("panel_letters_for_digits", token, taken=_words(value, unit))
-    places = decimals(token.value) if "." in token.value or "," in token.value and value < 1000 else 0
+    places = places_of(token.value, value)
     if unit == own:
         true, rule = rounding.true_values(value, places, token.less, setting.market, nutrient, basis)
         return Amount(nutrient, value, token.less, true, setting.span(token), rule)
@@ -66,10 +66,33 @@ def amount_of(nutrient: str, token: Token, basis: str, setting: Setting, percent
 
 def _value(token: Token, own: str) -> float:
     """The number. Rows in g have no thousands; energy may have a full stop for them (1.198 kJ)."""
-    printed = token.value.replace(" ", "")
-    if own in ("kj", "kcal") and printed[1:2] == "." and len(printed) == 5:
+    return _read(token.value, own in ("kj", "kcal"), own != "g" and token.unit != "g")
+
+
+@lru_cache(maxsize=8192)
+def _read(printed: str, energy: bool, grouped: bool) -> float:
+    if printed.isdigit():
+        return float(printed)
+    printed = printed.replace(" ", "")
+    if energy and printed[1:2] == "." and len(printed) == 5:
         printed = printed.replace(".", "")
-    return number(printed, grouped=own != "g" and token.unit != "g")
+    return number(printed, grouped=grouped)
+
+
+def energy_number(token: Token) -> float:
+    """The number of a token whose comma, blank or full stop may be that of thousands."""
+    return _read(token.value, token.unit in ("kj", "kcal"), True)
+
+
+def plain_number(token: Token) -> float:
+    """The number of a token that has no thousands: percents, weights."""
+    return _read(token.value, False, False)
+
+
+@lru_cache(maxsize=8192)
+def places_of(printed: str, value: float) -> int:
+    """How many decimals a number shows; one of 1,000 or more shows none (its mark is that of the thousands)."""
+    return 0 if value >= 1000 or printed.isdigit() else decimals(printed)
 
 
 def _words(value: float, unit: str) -> str:
@@ -81,17 +104,17 @@ def _nine_for_g(nutrient: str, token: Token, setting: Setting, percent: float | 
     digits = token.value
     if len(digits) < 2 or digits[-1] != "9" or not digits.isdigit():
         return token
-    if digits[0] != "0" and not (setting.units_printed and _nine_fits(nutrient, digits, setting.market, percent)):
+    if digits[0] != "0" and not _nine_fits(nutrient, digits, setting, percent):
         return token
     setting.say("panel_nine_for_g", token, taken=_words(float(digits[:-1]), "g"))
     return token._replace(value=digits[:-1], unit="g")
 
 
-def _nine_fits(nutrient: str, digits: str, market: str, percent: float | None) -> bool:
-    """Whether the percent of a day speaks for the number without its 9; without a percent, yes."""
-    days = [day.values[nutrient] for day in day_references(market) if nutrient in day.values]
+def _nine_fits(nutrient: str, digits: str, setting: Setting, percent: float | None) -> bool:
+    """Whether the percent of a day speaks for the number without its 9; without one, whether other rows show a g."""
+    days = [day.values[nutrient] for day in day_references(setting.market) if nutrient in day.values]
     if percent is None or not days:
-        return True
+        return setting.units_printed
     as_printed = min(abs(float(digits) / day * 100 - percent) for day in days)
     return min(abs(float(digits[:-1]) / day * 100 - percent) for day in days) < as_printed
 
@@ -101,27 +124,35 @@ def _unit_missing(nutrient: str, token: Token, value: float, setting: Setting) -
     unit = unit_of(nutrient)
     if nutrient == "sodium_mg" and "." in token.value and value < numbers()["sodium_grams_most"]:
         unit = "g"
-    if nutrient in ("sodium_mg", "salt_g") and value:
+    elif nutrient == "salt_g" and value > numbers()["sodium_grams_most"] * numbers()["salt_per_sodium"]:
+        unit = "mg"
+    if value and (nutrient == "sodium_mg" or unit != unit_of(nutrient)):
         setting.say("panel_no_unit", token, taken=_words(value, unit))
     return unit
 
 
 def _slip(nutrient: str, token: Token, value: float, unit: str, setting: Setting) -> str:
     """The unit that must have been meant, where the printed one cannot be: sodium 480 g, sodium 0.48 mg, fat 11 mg."""
-    known, meant = numbers(), unit
-    if nutrient == "sodium_mg" and unit == "g" and value > known["sodium_grams_most"]:
-        meant = "mg"
-    elif nutrient == "sodium_mg" and unit == "mg" and 0 < value < known["sodium_milligrams_least"] and value % 1:
-        meant = "g"
-    elif unit_of(nutrient) == "g" and unit == "mg" and 0 < value <= known["milligram_slip_most"] and nutrient != "salt_g":
-        meant = "g"
-    if meant != unit:
-        setting.say("panel_unit_slip", token, taken=_words(value, meant))
+    meant = "mg" if unit == "g" else "g"
+    if unit not in ("g", "mg") or not _impossible(nutrient, value, unit):
+        return unit
+    setting.say("panel_unit_slip", token, taken=_words(value, meant))
     return meant
 
 
+def _impossible(nutrient: str, value: float, unit: str) -> bool:
+    """Whether no panel prints this nutrient with such a number in this unit."""
+    known = numbers()
+    if nutrient == "sodium_mg" and unit == "g":
+        return value > known["sodium_grams_most"]
+    if nutrient == "sodium_mg":
+        return 0 < value < known["sodium_milligrams_least"] and value % 1 != 0
+    in_grams = unit_of(nutrient) == "g" and nutrient != "salt_g"
+    return in_grams and unit == "mg" and 0 < value <= known["milligram_slip_most"]
+
+
 def energy_cells(row_nutrient: str, cells: list[Token], usual: str, setting: Setting) -> dict[str, list[Token]]:
-    """Numbers of an energy row by kJ and kcal; those without unit as the row, or the usual energy of the market, says."""
+    """Numbers of an energy row by kJ and kcal; those without unit as the row or the market has it."""
     found: dict[str, list[Token]] = {}
     bare = [cell for cell in cells if not cell.unit]
     if row_nutrient == ENERGY and len(bare) == 2 == len(cells) and _is_kj_kcal(bare):

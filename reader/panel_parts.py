@@ -1,4 +1,4 @@
-"""What a pass over panel tokens finds: rows, column headings, the serving line, and which tokens belong to the panel."""
+"""What a pass over panel tokens finds: rows, column headings, the serving line, which tokens belong to the panel."""
 
 from __future__ import annotations
 
@@ -32,6 +32,7 @@ class Heading:
     first: int
     last: int
     weight: Token | None = None
+    counted: int = 0  # numbers without unit: 1 in "per 1 link", 2 in "per 1/2 pack"
 
 
 @dataclass(slots=True)
@@ -45,8 +46,9 @@ class Serving:
 
 @dataclass(slots=True)
 class Parts:
-    """All that was found, in order of the text. `claims[i]`: 1 belongs to a panel, 2 another part of the label begins."""
+    """All that was found, in order. `claims[i]`: 1 belongs to a panel, 2 another part of the label begins."""
 
+    text: str
     tokens: list[Token]
     claims: bytearray
     rows: list[Row] = field(default_factory=list)

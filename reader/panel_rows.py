@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from reader.panel_parts import CLAIMED, ENERGY_ROWS, WALL, Parts, Row
-from reader.panel_text import Token, tokens
+from reader.panel_text import Token, percent_alone, tokens
 from reader.panel_walk import Walk
 
 _GAP = 12  # so many words that belong to no panel end it
@@ -12,10 +12,12 @@ _GAP = 12  # so many words that belong to no panel end it
 def parts_of(text: str) -> Parts:
     """Everything a panel says in `text`; rows without a number are dropped."""
     parts = Walk(text, tokens(text)).run()
-    _values_first(parts)
-    _names_first(parts)
-    _taken_before(parts)
-    parts.rows = [row for row in parts.rows if row.cells or row.percents]
+    if any(not row.cells for row in parts.rows):
+        _values_first(parts)
+        _names_first(parts)
+        _taken_before(parts)
+    alone = percent_alone()
+    parts.rows = [row for row in parts.rows if row.cells or (row.percents and row.nutrient in alone)]
     for row in parts.rows:
         parts.claims[row.first : row.last + 1] = bytes([CLAIMED]) * (row.last + 1 - row.first)
     return parts
@@ -24,7 +26,9 @@ def parts_of(text: str) -> Parts:
 def _number_before(parts: Parts, row: Row) -> Token | None:
     """The number right before the name, if its unit may belong to the row."""
     token = parts.tokens[row.first - 1] if row.first else None
-    if token is None or token.kind != "number" or token.unit == "%":
+    if token is None or token.kind != "number" or token.unit == "%" or parts.claims[row.first - 1]:
+        return None
+    if parts.text[token.end : parts.tokens[row.first].start].strip():
         return None
     energy = row.nutrient in ENERGY_ROWS
     return token if energy == (token.unit in ("kj", "kcal", "")) else None

@@ -1,4 +1,7 @@
-"""What panels refer to: the day of their percentages, the factors of their energy, the limits of the checks. From lexicon/standards/."""
+"""What panels refer to: the day of their percentages, the factors of their energy, the limits of the checks.
+
+All of it is data: lexicon/standards/*_panel.yaml.
+"""
 
 from __future__ import annotations
 

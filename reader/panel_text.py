@@ -1,7 +1,8 @@
 """Panel text → tokens: numbers with their unit, and the wordings of lexicon/panel_words.yaml. Punctuation is no token.
 
-Grammar:  text = (number [unit] | wording | word)*.  A wording is one or more words of the lexicon, longest first, whatever
-stands between them; capitals and accents do not matter. Numbers keep what is printed (`text`), so that OCR slips can be told.
+Grammar:  text = (number [unit] | wording | word)*.  A wording is one or more words of the lexicon, longest first,
+whatever stands between them; capitals and accents do not matter. A number whose digits were letters is marked, so
+that OCR slips can be told.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ _PART_OF_WORD = r"[^\W\d_]"
 
 
 class Token(NamedTuple):
-    """One token. `kind`: number, unit, word, name, or a kind of wording in panel_words.yaml. `start:end` is its place."""
+    """One token at `start:end`. `kind`: number, unit, word, name, or a kind of wording in panel_words.yaml."""
 
     kind: str
     start: int
@@ -59,7 +60,7 @@ class _Fold(dict[int, str]):
 
 
 _FOLD = _Fold()
-_KINDS = {
+WORDINGS = {  # section of panel_words.yaml → kind of its tokens
     "unused_rows": "name", "headings": "heading", "serving_size": "serving_size", "servings_in_pack": "servings",
     "per": "per", "portion": "portion", "pack": "pack", "includes": "includes", "less_than": "less", "zero": "zero",
     "fillers": "filler", "notes": "note", "tables_of_the_day": "day_table", "other_parts": "other_part",
@@ -85,7 +86,7 @@ def vocabulary() -> Vocabulary:
     """The wordings of lexicon/panel_words.yaml. Read once."""
     raw = tables.load_raw()["panel_words"]
     wordings: dict[tuple[str, ...], tuple[str, str]] = {}
-    for section, kind in _KINDS.items():
+    for section, kind in WORDINGS.items():
         for wording in raw[section]:
             wordings[_words(wording)] = (kind, "")
     for nutrient, names in _pairs(raw["nutrients"]):
@@ -124,8 +125,10 @@ def _pattern(units: dict[str, str]) -> re.Pattern[str]:
         rf"|\d[\doli]{{0,8}}(?:[.,][\doli]{{1,4}})?(?=\s?{unit})"  # 12g, 1O g
         r"|\d{1,12}(?:[.,]\d{1,6})?|[.,]\d{1,6}"
     )
-    more = rf"(?:{_PART_OF_WORD}|{SOFT}|[01](?!{unit})(?={_PART_OF_WORD}{{2}}))*"  # Tota1 is one word, Fat1g is not
-    word = rf"(?![oli]{{1,3}}(?:mc?g|k)){_PART_OF_WORD}{{3}}{more}"  # first: most of a label is words
+    more = rf"{_PART_OF_WORD}*(?:(?:{SOFT}|[01](?!{unit})(?={_PART_OF_WORD})){_PART_OF_WORD}*)*"  # So1d, but not Fat1g
+    word = (
+        rf"(?![oli]{{1,3}}(?:m?c?g(?!{_PART_OF_WORD})|k)){_PART_OF_WORD}{{3}}{more}"  # first: most of a label is words
+    )
     code = r"(?<![^\W_])[a-hj-km-np-z]{1,2}\d{1,3}[a-z]?(?![^\W_])"  # B12, E250: no numbers of a row
     return re.compile(
         rf"(?P<word>{word})|(?P<code>{code})"
@@ -193,6 +196,12 @@ def _longest(
 def _bare(found: re.Match[str], word: str, units: dict[str, str]) -> Token:
     unit = units.get(word)
     return Token("unit" if unit else "word", found.start(), found.end(), word, unit or "")
+
+
+@lru_cache(maxsize=1)
+def percent_alone() -> frozenset[str]:
+    """The rows whose percentage alone is worth keeping; "" stands for rows we know but do not use."""
+    return frozenset(["", *tables.load_raw()["panel_words"]["percent_alone"]])
 
 
 def usual_energy(market: str) -> str:

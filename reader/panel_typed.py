@@ -1,4 +1,8 @@
-"""A panel from the number columns of a table. Numbers per 100 g of a US or Canadian pack were mostly worked out from the panel."""
+"""A panel from the number columns of a table.
+
+Numbers per 100 g of a US or Canadian pack were mostly worked out from the printed panel, so we look for the printed
+numbers behind them.
+"""
 
 from __future__ import annotations
 
@@ -12,20 +16,20 @@ from reader.wording import say
 
 BASES = {"per100g": PER_100G, "100g": PER_100G, "serving": SERVING}
 
+_LIGHTEST = 0.01  # g; a weight below this is an empty cell or an underflow, and dividing by it means nothing
+
 
 def typed_panel(values: Mapping[str, float], serving_g: float | None, basis: str, market: str) -> Panel:
     """The Panel of these numbers; negative ones and no numbers are left out. Raises ValueError on an unknown basis."""
     if basis not in BASES:
         raise ValueError(f"basis must be one of {', '.join(BASES)}, not {basis!r}.")
     kept = {name: float(value) for name, value in values.items() if value is not None and 0 <= float(value) < 1e7}
-    weight = float(serving_g) if serving_g and 0 < serving_g < 1e5 else None
+    weight = float(serving_g) if serving_g and _LIGHTEST <= serving_g < 1e5 else None
     columns, reason = _columns(kept, weight, BASES[basis], market)
     return Panel(weight, "", None, None, columns, (), "columns" if kept else "none", market, reason, (), ())
 
 
-def _columns(
-    values: dict[str, float], weight: float | None, basis: str, market: str
-) -> tuple[tuple[Column, ...], str]:
+def _columns(values: dict[str, float], weight: float | None, basis: str, market: str) -> tuple[tuple[Column, ...], str]:
     if not values:
         return (), say("basis_none")
     if basis == PER_100G and market in ("US", "CA") and weight:

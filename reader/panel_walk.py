@@ -17,7 +17,7 @@ class Walk:
     def __init__(self, text: str, tokens: list[Token]) -> None:
         self.text = text
         self.tokens = tokens
-        self.parts = Parts(tokens, bytearray(len(tokens)))
+        self.parts = Parts(text, tokens, bytearray(len(tokens)))
         self.row: Row | None = None
         self.less = False
         self.note = False
@@ -59,7 +59,7 @@ class Walk:
 
     @staticmethod
     def _with_unit(row: Row, token: Token) -> Token:
-        """The number with the unit that stands with the name. In "kJ 1198 kcal 289" the unit after it is the next one's."""
+        """The number with the unit beside the name. In "kJ 1198 kcal 289" the unit after it is the next one's."""
         label = row.units[(len(row.cells) - row.units_from) % len(row.units)]
         if not token.unit:
             return token._replace(unit=label)
@@ -80,6 +80,7 @@ class Walk:
         token = self.tokens[i]
         if self.day_table or (self.note and not self._number_follows(i)):
             self.row = None
+            self.parts.claims[i] = self.note
             return i + 1
         self.note = False
         self.row = Row(token.value, i, i)
@@ -157,9 +158,9 @@ class Walk:
         return i + 1
 
     def begin_note(self, i: int) -> int:
-        if i and self.row and self.row.cells and self.tokens[i].wording.startswith("calorie"):
-            if self.row.cells[-1] is self.tokens[i - 1]:  # "2,000" of "2,000 calories a day"
-                self.row.cells.pop()
+        cells = self.row.cells if self.row else []
+        if cells and self.tokens[i].wording.startswith("calorie") and cells[-1] is self.tokens[i - 1]:
+            cells.pop()  # "2,000" of "2,000 calories a day"
         self.row, self.note = None, True
         self.claim(i - 1 if i and self.tokens[i - 1].kind == "number" else i, i)
         return i + 1
@@ -189,11 +190,16 @@ class Walk:
                 elif self._grams_misread(j):
                     found.weight = token._replace(value=token.value[:-1], unit="g", fixed=True)
                 if found.weight is not None and found.weight.unit == "g":
+                    found.last += self._ounces_follow(j)
                     break
         if found.last > i and (self.parts.serving is None or self.parts.serving.weight is None):
             self.parts.serving = found
             self.claim(i, found.last)
         return found.last + 1
+
+    def _ounces_follow(self, i: int) -> bool:
+        """ "(68 g/2.4 oz)"."""
+        return i + 1 < len(self.tokens) and self.tokens[i + 1].unit == "oz" and self.tokens[i + 1].kind == "number"
 
     def _grams_misread(self, i: int) -> bool:
         """ "(459)": a bracketed number without unit that ends in 9."""
@@ -241,7 +247,7 @@ class Walk:
             return self._number_in_heading(heading, token)
         if token.kind in ("portion", "pack"):
             if not heading.basis or token.kind == "portion":
-                heading.basis = "serving" if token.kind == "portion" else "pack"
+                heading.basis = "serving" if token.kind == "portion" or heading.counted > 1 else "pack"
             return True
         return token.kind in ("word", "filler") and not heading.basis
 
@@ -256,11 +262,24 @@ class Walk:
                 heading.basis = "100g"
             else:
                 heading.basis, heading.weight = heading.basis or "serving", token
+        else:
+            heading.counted += 1
         return True
 
     def portion(self, i: int) -> int:
-        """ "Portion" right beside another column heading, without "per"."""
+        """ "Serving: 1 link (45g)", or "Portion" right beside another column heading, without "per"."""
+        if self.text[self.tokens[i].end : self.tokens[i].end + 1] == ":" and self.tokens[i].wording in (
+            "serving",
+            "portion",
+        ):
+            return self.serving(i)
         before = self.parts.headings[-1] if self.parts.headings else None
-        if self.row is None and not self.note and before is not None and before.basis == "100g" and before.last == i - 1:
+        if (
+            self.row is None
+            and not self.note
+            and before is not None
+            and before.basis == "100g"
+            and before.last == i - 1
+        ):
             return self.per(i - 1)
         return self.word(i)

@@ -25,13 +25,17 @@ class Phrase:
     """One set phrase. `kind` says what it is, `at` where it may begin, `until` where it ends."""
 
     kind: str
-    regex: re.Pattern[str]
+    pattern: str
     at: str = "anywhere"
     until: str = "phrase"
     bracket: bool = False  # only directly after an opening bracket
     alone: bool = False  # only if nothing but the phrase stands between separators
     smoke: str = ""
-    number: float = 0.0
+
+    @property
+    def regex(self) -> re.Pattern[str]:
+        """The pattern as a regular expression, made when it is first tried."""
+        return compile_pattern(self.pattern)
 
 
 def percent_of(found: re.Match[str]) -> float:
@@ -46,6 +50,7 @@ def _words(text: str) -> str:
     return re.sub(r"\bor\b", "[o0]r", literal) + r"(?!\w)" + _GAP
 
 
+@lru_cache(maxsize=512)
 def compile_pattern(pattern: str) -> re.Pattern[str]:
     """The regular expression of a pattern. Raises LexiconError on an unclosed bracket."""
     out: list[str] = []
@@ -115,7 +120,7 @@ class PhraseBook:
             ("leads", self.leads),
         ):
             for pattern in raw[group]["patterns"]:
-                _put(index, pattern, Phrase(group[:-1], compile_pattern(pattern)))
+                _put(index, pattern, Phrase(group[:-1], pattern))
         for group, index in (("notes", self.notes), ("asides", self.asides)):
             for item in raw[group]:
                 _put(index, item["pattern"], _phrase(item))
@@ -133,7 +138,7 @@ class PhraseBook:
 def _phrase(item: dict[str, Any]) -> Phrase:
     return Phrase(
         kind=item["kind"],
-        regex=compile_pattern(item["pattern"]),
+        pattern=item["pattern"],
         at=item.get("at", "anywhere"),
         until=item.get("until", "phrase"),
         bracket=bool(item.get("bracket")),

@@ -55,7 +55,9 @@ def _rules() -> dict[tuple[str, str, str], Rule]:
         keys = ((m, n, b) for m in raw["markets"] for n in raw["nutrients"] for b in raw["basis"])
         for key in keys:
             if key in found:
-                raise tables.LexiconError(f"rounding.yaml:{raw['__line__']}: {key} has the rule {found[key].id} already.")
+                raise tables.LexiconError(
+                    f"rounding.yaml:{raw['__line__']}: {key} has the rule {found[key].id} already."
+                )
             found[key] = rule
     return found
 
@@ -74,10 +76,8 @@ def last_place(value: float, places: int, less: bool = False) -> Interval:
 
 
 @lru_cache(maxsize=8192)
-def true_values(
-    value: float, places: int, less: bool, market: str, nutrient: str, basis: str
-) -> tuple[Interval, str]:
-    """The true values (unit of the nutrient) behind a printed number, and the id of the rule ("" = its own last place)."""
+def true_values(value: float, places: int, less: bool, market: str, nutrient: str, basis: str) -> tuple[Interval, str]:
+    """The true values (unit of the nutrient) behind a printed number, and the rule's id ("" = its own last place)."""
     own = last_place(value, places, less)
     rule = rule_for(market, nutrient, basis)
     if rule is None:
@@ -127,7 +127,9 @@ def printings(rule: Rule, true: float) -> tuple[tuple[float, bool], ...]:
     found = []
     for band in rule.bands:
         if band.low <= true <= band.high:
-            found.append((round(floor(true / band.step + 0.5) * band.step, 6), False) if band.step else (band.shown, band.less))
+            found.append(
+                (round(floor(true / band.step + 0.5) * band.step, 6), False) if band.step else (band.shown, band.less)
+            )
     return tuple(found)
 
 

@@ -31,18 +31,25 @@ class Chain:
     floor: float  # items below this share may follow in any order
 
 
-def bound(items: Sequence[Ingredient], market: str) -> Chain:
-    """The tightest bounds of each item as a share of its own list, in percent."""
+def bound(items: Sequence[Ingredient], market: str, most: Callable[[Ingredient], float] | None = None) -> Chain:
+    """The tightest bounds of each item as a share of its own list, in percent.
+
+    `most` gives a further upper limit for an item, such as the largest reasonable dose of salt.
+    """
     n = len(items)
     low, high = [0.0] * n, [100.0] * n
     for i, item in enumerate(items):
         if item.clause is not None:
             high[i] = min(high[i], item.clause.percent)
+        if most is not None:
+            high[i] = min(high[i], most(item))
         if item.percent is not None and item.percent.low <= 100.0:
             low[i], high[i] = max(low[i], item.percent.low), min(high[i], max(item.percent.high, low[i]))
     ordered = [i for i in range(n) if items[i].clause is None]
     free_pair = len(ordered) > 1 and _either_order(items[ordered[0]], items[ordered[1]])
     _chain(low, high, ordered, free_pair)
+    if most is not None and sum(high) < 100.0:
+        return bound(items, market)  # the limits leave no room for this list: it is no ordinary sausage
     if sum(low) > 100.0 or sum(high) < 100.0:  # the printed numbers contradict the order: keep only the numbers
         low = [item.percent.low if item.percent else 0.0 for item in items]
         high = [item.percent.high if item.percent else 100.0 for item in items]

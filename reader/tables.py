@@ -1,22 +1,23 @@
 """The lexicon as frozen values. The only module that opens `lexicon/`.
 
-Reading 1,000 YAML entries takes half a second, so the parsed data are kept beside their sources in
-`.compiled.json`, as Python keeps compiled modules, and are read again whenever a file changed. A broken
-data file raises `LexiconError` with file, line and what to do; that is a fault of ours, never of a label.
+Reading 2,000 YAML entries takes two seconds, so what was read is remembered beside the sources in `.compiled.*`, as
+Python keeps compiled modules, and made anew whenever a file changed. A broken data file raises `LexiconError` with
+file, line and what to do; that is a fault of ours, never of a label.
 """
 
 from __future__ import annotations
 
-import json
+import marshal
 import os
+import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 LEXICON = Path(__file__).resolve().parent.parent / "lexicon"
-_COMPILED = ".compiled.json"
-_FORMAT = 1  # raise when the shape of the compiled file changes
+_FORMAT = 2  # raise when the shape of what is remembered changes
 
 ENTRY_FILES = ("additives", "binders", "cures", "foods", "meats", "seasonings")
 
@@ -86,35 +87,42 @@ def _plain(node: Any, file: str) -> Any:
     return result
 
 
-def _stamp(folder: Path) -> list[list[Any]]:
-    """What tells whether the compiled data are still fresh: each file's name, size and time of change."""
-    found = [(str(f.relative_to(folder)), f.stat()) for f in sorted(folder.rglob("*.yaml"))]
-    return [[name, stat.st_size, stat.st_mtime_ns] for name, stat in found]
+@lru_cache(maxsize=4)
+def _stamp(folder: Path) -> tuple[Any, ...]:
+    """What tells whether remembered data are still fresh: each file's name, size and time of change."""
+    files = sorted(f for pattern in ("*.yaml", "*/*.yaml") for f in folder.glob(pattern))
+    return (_FORMAT, sys.hexversion, *((f.name, f.stat().st_size, f.stat().st_mtime_ns) for f in files))
+
+
+def remembered(name: str, build: Callable[[], Any], folder: Path = LEXICON) -> Any:
+    """What `build` makes of the lexicon, plain values only; made anew only if a lexicon file changed."""
+    kept, stamp = folder / f".compiled.{name}", _stamp(folder)
+    try:
+        held_stamp, held = marshal.loads(kept.read_bytes())
+        if held_stamp == stamp:
+            return held
+    except (OSError, ValueError, EOFError, TypeError):
+        pass  # none yet, or from another version: make it
+    made = build()
+    try:
+        scratch = kept.with_suffix(f"{kept.suffix}.{os.getpid()}")
+        scratch.write_bytes(marshal.dumps((stamp, made)))
+        scratch.replace(kept)
+    except OSError:
+        pass  # a read-only installation makes it each time
+    return made
 
 
 @lru_cache(maxsize=4)
 def load_raw(folder: Path = LEXICON) -> dict[str, Any]:
     """All YAML files of `folder`, by name without ending ("meats", "standards/us_panel"), as plain data."""
-    compiled = folder / _COMPILED
-    stamp: list[Any] = [_FORMAT, _stamp(folder)]
-    try:
-        held = json.loads(compiled.read_bytes())
-        if held["stamp"] == stamp:
-            data: dict[str, Any] = held["data"]
-            return data
-    except (OSError, ValueError, KeyError, TypeError):
-        pass  # none yet, or from an older format: read the sources
-    data = {
-        str(f.relative_to(folder).with_suffix("")).replace(os.sep, "/"): read_yaml(f)
-        for f in sorted(folder.rglob("*.yaml"))
-    }
-    try:
-        scratch = compiled.with_suffix(f".{os.getpid()}.part")
-        scratch.write_text(json.dumps({"stamp": stamp, "data": data}), encoding="utf-8")
-        scratch.replace(compiled)
-    except OSError:
-        pass  # a read-only installation reads the sources each time
-    return data
+
+    def build() -> dict[str, Any]:
+        files = sorted(f for pattern in ("*.yaml", "*/*.yaml") for f in folder.glob(pattern))
+        return {f.relative_to(folder).with_suffix("").as_posix(): read_yaml(f) for f in files}
+
+    raw: dict[str, Any] = remembered("raw", build, folder)
+    return raw
 
 
 def entry_from(raw: dict[str, Any]) -> Entry:
@@ -137,8 +145,13 @@ def entry_from(raw: dict[str, Any]) -> Entry:
         ) from error
 
 
+def raw_entries(folder: Path = LEXICON) -> list[dict[str, Any]]:
+    """Every entry of the ingredient files as plain data, in the order of the files and of their lines."""
+    raw = load_raw(folder)
+    return [item for file in ENTRY_FILES for item in raw.get(file) or ()]
+
+
 @lru_cache(maxsize=4)
 def entries(folder: Path = LEXICON) -> tuple[Entry, ...]:
     """Every ingredient entry, in the order of the files and of their lines."""
-    raw = load_raw(folder)
-    return tuple(entry_from(item) for file in ENTRY_FILES for item in raw.get(file) or ())
+    return tuple(map(entry_from, raw_entries(folder)))

@@ -1,0 +1,68 @@
+"""The reading as files: the page to keep or print, the JSON form, and one row of a table. Made here, carried in the link."""
+
+from __future__ import annotations
+
+import base64
+import csv
+import io
+import json
+import re
+from datetime import date
+
+from reader import page
+from reader.columns import COLUMNS, Cell, row_of
+from reader.page_parts import esc, said
+from reader.report import Report
+
+_INPUTS = ("name", "market", "statement", "panel")
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet would run a cell that begins so
+
+
+def as_html(report: Report, made_on: date | None = None) -> str:
+    """The whole reading as one HTML file."""
+    return page.document(report, made_on=made_on)
+
+
+def as_json(report: Report) -> str:
+    """The reading as JSON; README.md, "The JSON form", explains the keys."""
+    return json.dumps(report.to_dict(), ensure_ascii=False, indent=2) + "\n"
+
+
+def as_csv(report: Report) -> str:
+    """The typed texts and the readings as one row, with the columns of `python -m reader table`."""
+    out = io.StringIO()
+    writer = csv.DictWriter(out, [*_INPUTS, *COLUMNS])
+    writer.writeheader()
+    texts = {"name": report.name, "market": report.market, "statement": report.statement, "panel": report.panel_text}
+    writer.writerow({key: _cell(value) for key, value in {**texts, **row_of(report)}.items()})
+    return out.getvalue()
+
+
+def _cell(value: Cell) -> Cell:
+    if isinstance(value, bool):
+        return str(value).lower()
+    return "'" + value if isinstance(value, str) and value.startswith(_FORMULA) else value
+
+
+def links(report: Report, made_on: date | None = None) -> str:
+    """The three links. The files travel in the links themselves, so no address has to serve them."""
+    stem = _stem(report.name)
+    files = (
+        ("html", "text/html", as_html(report, made_on)),
+        ("json", "application/json", as_json(report)),
+        ("csv", "text/csv", "\ufeff" + as_csv(report)),  # the mark tells spreadsheets that it is UTF-8
+    )
+    items = "".join(
+        f'<li><a download="{esc(stem)}.{kind}" href="{_href(mime, text)}">{said(f"app_download_{kind}")}</a></li>'
+        for kind, mime, text in files
+    )
+    return f'<section class="part"><h2>{said("app_downloads")}</h2><div class="body"><ul class="plain downloads">{items}</ul></div></section>'
+
+
+def _stem(name: str) -> str:
+    words = re.findall(r"[a-z0-9]+", name.lower())[:6]
+    return "-".join(["label", *words])[:60] if words else "label-reading"
+
+
+def _href(mime: str, text: str) -> str:
+    return f"data:{mime};charset=utf-8;base64,{base64.b64encode(text.encode('utf-8', 'replace')).decode('ascii')}"

@@ -1,0 +1,101 @@
+"""The boxes a label is pasted into, the examples and the button."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+from reader import pipeline, tables
+from reader.page_parts import esc
+from reader.wording import say
+
+from ui.state import TEXTS, State
+
+_FULL = "100%"
+
+
+@lru_cache(maxsize=1)
+def examples() -> tuple[dict[str, Any], ...]:
+    """The invented packs of examples.yaml."""
+    return tuple(tables.read_yaml(Path(__file__).with_name("examples.yaml")))
+
+
+class Inputs:
+    """The input part of the page; writes into the state what is typed, calls `on_read` when asked to read."""
+
+    def __init__(self, state: State, on_read: Callable[[], None]) -> None:
+        self.state = state
+        self.kept: dict[str, Any] | None = None  # what was typed before an example took its place
+        self.filled: dict[str, Any] | None = None  # what the last example put there
+        self.statement = _area("app_statement", rows=9)
+        self.panel = _area("app_panel", rows=9)
+        self.name = widgets.Text(description=say("app_name"), placeholder=say("app_name_hint"), continuous_update=False)
+        markets = [(say(f"page_market_{m}"), m) for m in pipeline.MARKETS]
+        self.market = widgets.Dropdown(description=say("app_market"), options=markets)
+        titles = [(say("app_examples_none"), -1), *((e["title"], k) for k, e in enumerate(examples()))]
+        self.examples = widgets.Dropdown(description=say("app_examples"), options=titles)
+        self.read = _button("app_read", "read")
+        self.back = _button("app_back", "back")
+        self.back.layout.display = "none"
+        self.message = widgets.HTML()
+        self._connect(on_read)
+
+    def view(self) -> widgets.Widget:
+        """The boxes laid out; the order is that of the Tab key."""
+        beside = widgets.VBox([self.name, self.market])
+        lower = widgets.HBox([self.panel, beside])
+        below = widgets.HBox([self.read, self.back])
+        first = widgets.HBox([self.examples])
+        for box, name in ((lower, "lower"), (below, "below"), (beside, "beside"), (first, "first")):
+            box.add_class(name)
+        box = widgets.VBox([first, self.statement, lower, below, self.message])
+        return box.add_class("inputs")
+
+    def _connect(self, on_read: Callable[[], None]) -> None:
+        for field in (*TEXTS, "market"):
+            traitlets_link(self.state, field, getattr(self, field))
+        self.read.on_click(lambda _: on_read())
+        self.back.on_click(lambda _: self._put_back())
+        self.examples.observe(self._chosen, "value")
+        self.state.observe(self._say, "message")
+
+    def _chosen(self, change: Any) -> None:
+        """Put an example into the boxes; what had been typed there can be brought back."""
+        if change["new"] < 0:
+            return
+        typed = self.state.to_dict()
+        if not self.state.empty and typed != self.filled:
+            self.kept = typed
+        self.state.put(examples()[change["new"]])
+        self.filled = self.state.to_dict()
+        self.back.layout.display = "" if self.kept else "none"
+
+    def _put_back(self) -> None:
+        if self.kept is not None:
+            self.state.put(self.kept)
+        self.kept, self.examples.value = None, -1
+        self.back.layout.display = "none"
+
+    def _say(self, change: Any) -> None:
+        text = change["new"]
+        self.message.value = f'<p class="message" role="alert">{esc(text)}</p>' if text else ""
+
+
+def traitlets_link(state: State, field: str, widget: widgets.Widget) -> None:
+    """Keep a box and a field of the state the same."""
+    widgets.link((state, field), (widget, "value"))
+
+
+def _area(key: str, rows: int) -> widgets.Textarea:
+    # Sent when the box is left, not at every key: a paste of 100 kB would crawl otherwise.
+    area = widgets.Textarea(description=say(key), placeholder=say(f"{key}_hint"), rows=rows, continuous_update=False)
+    area.layout.width = _FULL
+    return area
+
+
+def _button(key: str, name: str) -> widgets.Button:
+    button = widgets.Button(description=say(key))
+    return button.add_class(name)

@@ -1,0 +1,75 @@
+"""The reading on the page: words first, pictures right after."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import ipywidgets as widgets
+from reader import charts, page
+from reader.page_parts import details, esc, said
+from reader.report import Report
+
+_MOST_PICTURES = ("order", "day", "survey", "aspects")
+
+
+class Results:
+    """Everything below the button. Empty until the first label is read."""
+
+    def __init__(self) -> None:
+        self.headline = widgets.HTML()
+        self.headline.tabbable = True  # focus goes here after reading, so that it is heard and seen
+        self.body = widgets.HTML()
+        self.rest = widgets.HTML()
+        self.slots = {id: Slot() for id in _MOST_PICTURES}
+        title = widgets.HTML(f'<h2 id="part-charts">{said("page_part_charts")}</h2>')
+        inside = widgets.VBox([slot.view for slot in self.slots.values()])
+        self.gallery = widgets.VBox([title.add_class("part-title"), inside.add_class("part-body")])
+        self.gallery.add_class("desk-part")
+        self.gallery.layout.display = "none"
+
+    def view(self) -> widgets.Widget:
+        """The parts in reading order."""
+        return widgets.VBox([self.headline, self.body, self.gallery, self.rest]).add_class("results")
+
+    def show_words(self, report: Report) -> None:
+        """The reading without pictures; takes a few milliseconds."""
+        found = page.reading(report)
+        self.headline.value, self.body.value, self.rest.value = (
+            f'<div role="status" aria-live="polite">{found.headline}</div>', found.body, found.rest,
+        )  # fmt: skip
+        self.headline.focus()
+
+    def show_pictures(self, report: Report) -> None:
+        """The charts; takes about a fifth of a second."""
+        found = {p.id: p for p in charts.pictures(report)}
+        for id, slot in self.slots.items():
+            slot.show(found.get(id))
+        self.gallery.layout.display = "" if found else "none"
+
+
+class Slot:
+    """The place of one picture: its title, the chart, the note and the same as a table."""
+
+    def __init__(self) -> None:
+        self.title, self.note = widgets.HTML(), widgets.HTML()
+        self.chart = widgets.Output()
+        self.chart.add_class("chart")
+        self.view = widgets.VBox([self.title, self.chart, self.note])
+        self.view.add_class("picture")
+        self.view.layout.display = "none"
+
+    def show(self, picture: charts.Picture | None) -> None:
+        """Draw a picture, or leave the place empty."""
+        self.view.layout.display = "none" if picture is None else ""
+        if picture is None:
+            self.chart.outputs = ()
+            return
+        table = details(said("figure_as_table"), picture.table)
+        self.title.value = f"<h3>{esc(picture.title)}</h3>"
+        self.chart.outputs = (_output(charts.as_v5(picture.chart)),)
+        self.note.value = f'<p class="quiet">{esc(picture.note)}</p>{table}'
+
+
+def _output(bundle: dict[str, Any]) -> dict[str, Any]:
+    options = {charts.V5: {"embed_options": {"actions": False, "renderer": "svg"}}}
+    return {"output_type": "display_data", "data": bundle, "metadata": options}

@@ -1,0 +1,76 @@
+"""What the page holds: the typed texts, the last reading, the last message. No widget knows more than this."""
+
+from __future__ import annotations
+
+import logging
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import traitlets
+from reader import pipeline
+from reader.wording import say
+
+FORM = 1  # version of the saved form
+TEXTS = ("statement", "panel", "name")
+_HALF_CHARACTER = re.compile("[\ud800-\udfff]")  # a broken emoji; no file and no socket carries it
+
+log = logging.getLogger(__name__)
+
+
+class State(traitlets.HasTraits):
+    """One visitor's page. Views observe it and write the typed texts into it."""
+
+    statement = traitlets.Unicode()
+    panel = traitlets.Unicode()
+    name = traitlets.Unicode()
+    market = traitlets.Enum(pipeline.MARKETS, default_value="US")
+    report = traitlets.Any(None, allow_none=True)  # the last Report, None before the first
+    message = traitlets.Unicode()  # what went wrong, in words; "" if nothing did
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing was typed."""
+        return not (self.statement.strip() or self.panel.strip() or self.name.strip())
+
+    def read(self) -> bool:
+        """Read the typed texts into `report`; whether that went well. Never raises, never touches the texts."""
+        if self.empty:
+            self.message = say("app_nothing_typed")
+            return False
+        try:
+            report = pipeline.read_label(
+                _whole(self.statement), _whole(self.panel), name=_whole(self.name), market=self.market
+            )
+        except Exception:  # a fault of ours; the visitor keeps the text and is told
+            log.exception("A label could not be read.")
+            self.message = say("app_fault")
+            return False
+        self.message = ""
+        self.report = report
+        return True
+
+    def put(self, texts: Mapping[str, Any]) -> None:
+        """Fill the boxes from saved or example texts; what is missing is emptied, what makes no sense left out."""
+        with self.hold_trait_notifications():
+            for field in TEXTS:
+                value = texts.get(field, "")
+                setattr(self, field, value if isinstance(value, str) else "")
+            if texts.get("market") in pipeline.MARKETS:
+                self.market = texts["market"]
+
+    def to_dict(self) -> dict[str, Any]:
+        """The typed texts as plain JSON values; `from_dict` brings them back."""
+        return {"form": FORM, "market": self.market, **{field: getattr(self, field) for field in TEXTS}}
+
+    @classmethod
+    def from_dict(cls, saved: Mapping[str, Any]) -> State:
+        """A page with the saved texts, not read yet."""
+        state = cls()
+        state.put(saved)
+        return state
+
+
+def _whole(text: str) -> str:
+    """The text with half characters replaced; every place stays where it is."""
+    return _HALF_CHARACTER.sub("\ufffd", text)

@@ -1,0 +1,71 @@
+"""The command line: `python -m reader read FILE` and `python -m reader table IN -o OUT`."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from reader.many import BASES, TableError, read_table
+from reader.pipeline import MARKETS, read_label
+from reader.plain import as_text
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit code, 0 if it did its work, 2 if the input was no file or table."""
+    options = _parser().parse_args(arguments)
+    try:
+        return _read(options) if options.command == "read" else _table(options)
+    except (OSError, TableError) as error:
+        print(f"reader: {error}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m reader", description="Reads sausage labels.")
+    commands = parser.add_subparsers(dest="command", required=True)
+    one = commands.add_parser("read", help="read one label and print the report")
+    one.add_argument("file", help="text file with the statement or the whole label; - for standard input")
+    one.add_argument("--panel", metavar="FILE", help="text file with the nutrition panel")
+    one.add_argument("--name", default="", help="the name on the front of the pack")
+    one.add_argument("--market", choices=MARKETS, default="US", help="whose law the label follows (AU: Australia and New Zealand)")
+    one.add_argument("--json", action="store_true", help="print the report as JSON")
+    many = commands.add_parser("table", help="read a table of labels and write it with the readings")
+    many.add_argument("source", metavar="IN", help="CSV or XLSX with a column “statement”")
+    many.add_argument("-o", "--out", metavar="OUT", required=True, help="CSV or XLSX to write")
+    many.add_argument("--basis", choices=BASES, default="per100g", help="what the number columns are for (default per100g)")
+    many.add_argument("--market", choices=MARKETS, default="US", help="market of the rows that name none")
+    return parser
+
+
+def _read(options: argparse.Namespace) -> int:
+    statement = _text(options.file)
+    panel = _text(options.panel) if options.panel else ""
+    report = read_label(statement, panel, name=options.name, market=options.market)
+    if options.json:
+        print(json.dumps(report.to_dict(), ensure_ascii=False, indent=2))
+    else:
+        print(as_text(report), end="")
+    return 0
+
+
+def _text(file: str) -> str:
+    data = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", errors="replace")
+
+
+def _table(options: argparse.Namespace) -> int:
+    count = read_table(Path(options.source), Path(options.out), basis=options.basis, market=options.market)
+    print(f"{count} labels read into {options.out}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,228 @@
+"""Report → Altair charts, each with its numbers in words. Altair is loaded by the first chart, not by this module.
+
+Every chart is a row of lines: the name above, the line below, so that a phone shows it as well as a desk. Colours are
+those of the page (`page.css`), by name, so that a dark page needs no other chart.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from reader import figures
+from reader.page_terms import role_word
+from reader.quantities import Interval, show
+from reader.report import Report
+from reader.wording import say
+
+if TYPE_CHECKING:
+    import altair as alt
+
+V5 = "application/vnd.vegalite.v5+json"
+_SCHEMA_V5 = "https://vega.github.io/schema/vega-lite/v5.json"  # the name of the format; nothing is fetched
+_MOST_ROWS = 24  # rows of the order chart; a longer list is told by its table
+_STEP = 36  # px from row to row
+_FONT = 'Palatino, "Palatino Linotype", P052, Georgia, "Liberation Serif", "DejaVu Serif", serif'
+_INK, _QUIET, _HAIR, _SECOND = "currentColor", "var(--quiet)", "var(--hair)", "var(--second)"
+# One transparent dot. A page that finds no picture beside a chart makes one, redraws, and so on without end.
+_DOT = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII="
+
+Row = dict[str, Any]
+
+
+class Picture(NamedTuple):
+    """A chart, what stands above and below it, and the same numbers as an HTML table."""
+
+    id: str
+    title: str
+    note: str
+    chart: alt.LayerChart
+    table: str
+
+
+def pictures(report: Report) -> tuple[Picture, ...]:
+    """The charts that this report has numbers for, in the order of the page."""
+    found = []
+    if figures.order(report):
+        found.append(_picture("order", order(report), figures.order_table(report), _order_note(report)))
+    if figures.sodium_serving(report) is not None:
+        found.append(_picture("day", sodium_day(report), figures.day_table(report)))
+    if figures.sodium_hundred(report) is not None:
+        found.append(_picture("survey", sodium_survey(report), figures.survey_table(report)))
+    found.append(_picture("aspects", aspects(report), figures.aspects_table(report)))
+    return tuple(found)
+
+
+def as_v5(chart: alt.LayerChart) -> dict[str, Any]:
+    """The chart as a bundle that a notebook page draws by itself, offline: Vega-Lite 5 and a line of text."""
+    spec = chart.to_dict()
+    spec["$schema"] = _SCHEMA_V5
+    spec["autosize"] = {"type": "fit-x", "contains": "padding"}
+    spec["usermeta"] = {"embedOptions": {"actions": False, "renderer": "svg"}}
+    return {V5: spec, "image/png": _DOT, "text/plain": spec.get("description", "")}
+
+
+def _picture(id: str, chart: alt.LayerChart, table: str, note: str = "") -> Picture:
+    return Picture(id, say(f"figure_{id}"), note or say(f"figure_{id}_note"), chart, table)
+
+
+# -- order of the list --------------------------------------------------------------------------------------
+
+
+def order(report: Report) -> alt.LayerChart:
+    """Each term of the sausage's own list with the bounds of its share, in percent."""
+    rows = [_order_row(p) for p in figures.order(report)[:_MOST_ROWS]]
+    words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
+    return _finished(_ranges(rows, say("figure_order_shares"), 100.0), "order", words)
+
+
+def _order_row(placed: figures.Placed) -> Row:
+    share, declared = placed.share, placed.term.percent
+    return {
+        **_range(placed.name, share.possible, share.likely, share.middle),
+        "text": f"{show(share.possible.low)}–{show(share.possible.high)} %",
+        "role": role_word(placed.term.role),
+        "declared": (declared.low + declared.high) / 2 if declared else None,
+    }
+
+
+def _order_note(report: Report) -> str:
+    placed = figures.order(report)
+    likely = say("figure_order_likely") if any(p.share.likely for p in placed) else ""
+    declared = say("figure_order_declared") if any(p.term.percent for p in placed) else ""
+    more = len(placed) - _MOST_ROWS
+    rest = say("figure_order_more", count=more) if more > 0 else ""
+    return " ".join((say("figure_order_note") + " " + likely + declared + rest).split())
+
+
+# -- sodium -------------------------------------------------------------------------------------------------
+
+
+def sodium_day(report: Report) -> alt.LayerChart:
+    """A serving's sodium beside a day's, in mg."""
+    serving, days = figures.sodium_serving(report), figures.days(report)
+    assert serving is not None
+    true, stated = serving
+    weight = report.panel.serving_g
+    name = say("figure_day_serving", weight=show(weight)) if weight else say("figure_day_serving_unknown")
+    rows = [{**_range(name, true, Interval(0, stated), stated), "text": f"{show(stated, 0)} mg"}]
+    rows += [{**_range(d.name, Interval(0, d.mg), None, d.mg), "text": _of_day(d)} for d in days]
+    top = max([true.high, *(d.mg for d in days)]) * 1.02
+    words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
+    return _finished(_ranges(rows, say("figure_day_axis"), top), "day", words)
+
+
+def _of_day(day: figures.Day) -> str:
+    share = f" · {say('figure_day_share', share=show(day.serving, 0))}" if day.serving is not None else ""
+    return f"{show(day.mg, 0)} mg{share}"
+
+
+def sodium_survey(report: Report) -> alt.LayerChart:
+    """This pack's sodium per 100 g among surveyed products."""
+    import altair as alt
+
+    pack = figures.sodium_hundred(report)
+    assert pack is not None
+    true, stated = pack
+    rows = [{**_range(say("figure_survey_pack"), true, None, stated), "text": f"{show(stated, 0)} mg"}]
+    for s in figures.surveys():
+        ends = Interval(s.low, s.high) if s.low is not None and s.high is not None else None
+        text = f"{show(ends.low, 0)}–{show(ends.high, 0)} mg" if ends else f"{show(s.mean or 0.0, 0)} mg"
+        rows.append({**_range(s.name, ends, None, s.mean), "text": text})
+    top = max([true.high, *(s.high or s.mean or 0.0 for s in figures.surveys())]) * 1.02
+    layers = _ranges(rows, say("figure_survey_axis"), top)
+    here = alt.Chart(alt.Data(values=[{"middle": stated}])).mark_rule(color=_SECOND, strokeDash=[3, 3]).encode(x="middle:Q")
+    words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
+    return _finished([here, *layers], "survey", words)
+
+
+# -- the four aspects ---------------------------------------------------------------------------------------
+
+
+def aspects(report: Report) -> alt.LayerChart:
+    """The four scores as ranges from 0 to 10; without a score a broken line and the word for why."""
+    rows = []
+    for aspect in report.aspects:
+        row = _range(say(f"aspect_{aspect.id}"), aspect.score, None, None)
+        if aspect.score is None:
+            rows.append({**row, "text": say("page_no_score_" + aspect.state.replace(" ", "_"))})
+        else:
+            rows.append({**row, "text": f"{show(aspect.score.low)}–{show(aspect.score.high)}"})
+    words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
+    layers = _ranges(rows, say("figure_aspects_axis"), 10.0)
+    return _finished([*layers, *_broken(rows)], "aspects", words)
+
+
+def _broken(rows: list[Row]) -> list[alt.Chart]:
+    """A broken line over the whole scale where there is nothing to draw."""
+    import altair as alt
+
+    data = [{"name": r["name"], "from": 0, "to": 10} for r in rows if r["low"] is None]
+    if not data:
+        return []
+    base = alt.Chart(alt.Data(values=data)).encode(y=alt.Y("name:N", sort=None, axis=None), x="from:Q", x2="to:Q")
+    return [base.mark_rule(color=_QUIET, strokeDash=[2, 4], strokeWidth=6)]
+
+
+# -- drawing ------------------------------------------------------------------------------------------------
+
+
+def _range(name: str, possible: Interval | None, likely: Interval | None, middle: float | None) -> Row:
+    return {
+        "name": name,
+        "low": possible.low if possible else None,
+        "high": possible.high if possible else None,
+        "likely_low": likely.low if likely else None,
+        "likely_high": likely.high if likely else None,
+        "middle": middle,
+    }
+
+
+def _ranges(rows: list[Row], axis: str, top: float) -> list[alt.Chart]:
+    """Layers: name and numbers above the line, thin line possible, thick part likely, tick middle, circle declared."""
+    import altair as alt
+
+    base = alt.Chart(alt.Data(values=rows)).encode(
+        y=alt.Y("name:N", sort=None, axis=None), tooltip=[alt.Tooltip(f"{f}:N", title=" ") for f in _told(rows)]
+    )
+    scale = alt.Scale(domain=[0, top], nice=False, zero=True)
+    x = alt.X("low:Q", scale=scale, axis=alt.Axis(title=axis, tickCount=5))
+    layers = [
+        base.mark_text(align="left", baseline="bottom", dy=-4, limit=220).encode(text="name:N", x=alt.value(0)),
+        base.mark_text(align="right", baseline="bottom", dy=-4).encode(text="text:N", x=alt.value("width")),
+        base.transform_filter("isValid(datum.low)").mark_rule(strokeWidth=2, color=_SECOND).encode(x=x, x2="high:Q"),
+    ]
+    layers += [_ticks(base, end, 7, _SECOND) for end in ("low", "high")]
+    if any(r["likely_low"] is not None for r in rows):
+        thick = base.transform_filter("isValid(datum.likely_low)").mark_rule(strokeWidth=7, color=_SECOND)
+        layers.append(thick.encode(x="likely_low:Q", x2="likely_high:Q"))
+    if any(r["middle"] is not None for r in rows):
+        layers.append(_ticks(base, "middle", 14, _INK))
+    if any(r.get("declared") is not None for r in rows):
+        points = base.transform_filter("isValid(datum.declared)").mark_point(size=70, color=_INK, strokeWidth=1.5)
+        layers.append(points.encode(x="declared:Q"))
+    return layers
+
+
+def _ticks(base: alt.Chart, field: str, size: int, color: str) -> alt.Chart:
+    return base.transform_filter(f"isValid(datum.{field})").mark_tick(size=size, thickness=2, color=color).encode(x=f"{field}:Q")
+
+
+def _told(rows: list[Row]) -> list[str]:
+    return ["name", "text", *(["role"] if any("role" in r for r in rows) else [])]
+
+
+def _finished(layers: list[alt.Chart], id: str, words: str) -> alt.LayerChart:
+    """The layers as one chart as wide as its place, in the page's look, with a description for screen readers."""
+    import altair as alt
+
+    described = f"{say(f'figure_{id}')}. {words}."
+    chart = alt.layer(*layers, width="container", height=alt.Step(_STEP), description=described, background="transparent")
+    return (
+        chart.configure(font=_FONT)
+        .configure_view(stroke=None)
+        .configure_text(fontSize=14, color=_INK, font=_FONT)
+        .configure_axis(
+            labelColor=_QUIET, titleColor=_QUIET, labelFontSize=13, titleFontSize=13, titleFontWeight="normal",
+            titleFontStyle="italic", titleAnchor="start", titleAlign="left", domainColor=_QUIET, tickColor=_QUIET, gridColor=_HAIR, gridWidth=0.6,
+        )
+    )  # fmt: skip

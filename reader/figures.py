@@ -1,0 +1,168 @@
+"""The numbers behind the pictures, once: the charts draw them, the tables tell them in words. No drawing here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from reader import tables
+from reader.ingredients import Ingredient
+from reader.makeup import Share
+from reader.page_parts import table
+from reader.page_terms import role_word
+from reader.panel_standards import sodium_days
+from reader.quantities import Interval, show
+from reader.report import Report, sentence
+from reader.wording import say
+
+_MARKET_DAY = {"US": ("us_2300", "US"), "CA": ("us_2300", "CA"), "EU": ("eu_2400", "EU"), "UK": ("eu_2400", "EU")}
+_MARKET_DAY_SOURCE = {"CA": "ca_daily_values"}
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One term of the sausage's own list with its share."""
+
+    rank: int
+    term: Ingredient
+    share: Share
+
+    @property
+    def name(self) -> str:
+        """Place and printed name."""
+        return f"{self.rank}  {self.term.printed}"
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A day's sodium, in mg, by whose count, and how much of it a serving and 100 g are, in percent."""
+
+    name: str
+    mg: float
+    serving: float | None
+    hundred: float | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """Sodium of surveyed products, mg per 100 g."""
+
+    name: str
+    low: float | None
+    mean: float | None
+    high: float | None
+    source: str
+
+
+def order(report: Report) -> tuple[Placed, ...]:
+    """The sausage's own list in printed order."""
+    pairs = zip(report.product.ingredients, report.makeup.ingredients, strict=True)
+    return tuple(Placed(k, i, share) for k, (i, share) in enumerate(pairs, 1))
+
+
+def sodium_serving(report: Report) -> tuple[Interval, float] | None:
+    """What a serving's sodium can be, and the number printed or simply converted, in mg; None if not stated."""
+    return _sodium(report.panel.per_serving("sodium_mg"), report.panel.stated_per_serving("sodium_mg"))
+
+
+def sodium_hundred(report: Report) -> tuple[Interval, float] | None:
+    """The same for 100 g."""
+    return _sodium(report.panel.per_100g("sodium_mg"), report.panel.stated_per_100g("sodium_mg"))
+
+
+def _sodium(true: Interval | None, stated: float | None) -> tuple[Interval, float] | None:
+    return None if true is None or stated is None else (true, stated)
+
+
+def days(report: Report) -> tuple[Day, ...]:
+    """The day of the World Health Organization and that of the market, where we know one."""
+    known = {d.id: d for d in sodium_days()}
+    wanted = [("who_2000", "who"), *([_MARKET_DAY[report.market]] if report.market in _MARKET_DAY else [])]
+    found = []
+    for day, name in wanted:
+        mg, source = known[day].value, _MARKET_DAY_SOURCE.get(name, known[day].source)
+        found.append(Day(say(f"figure_day_{name}"), mg, _share(report.panel.stated_per_serving("sodium_mg"), mg),
+                         _share(report.panel.stated_per_100g("sodium_mg"), mg), source))  # fmt: skip
+    return tuple(found)
+
+
+def _share(amount: float | None, day: float) -> float | None:
+    return None if amount is None else 100.0 * amount / day
+
+
+@lru_cache(maxsize=1)
+def surveys() -> tuple[Survey, ...]:
+    """The surveys of lexicon/sodium.yaml; a mean with a standard deviation gets the range of one of them."""
+    found = []
+    for raw in tables.load_raw()["sodium"]["surveys"]:
+        low, mean, high, sd = (float(raw[k]) if k in raw else None for k in ("low", "mean", "high", "sd"))
+        if sd is not None and mean is not None:
+            low, high = mean - sd, mean + sd
+        found.append(Survey(raw["name"], low, mean, high, raw["source"]))
+    return tuple(found)
+
+
+# -- the same in words --------------------------------------------------------------------------------------
+
+
+def order_table(report: Report) -> str:
+    """Every term of the sausage's own list with its bounds, as an HTML table."""
+    columns = ["place", "term", "role", "low", "high", "likely", "declared", "how"]
+    rows = [_order_row(placed) for placed in order(report)]
+    kept = [k for k, c in enumerate(columns) if c not in ("likely", "declared") or any(r[k] for r in rows)]
+    head = [say(f"figure_order_column_{columns[k]}") for k in kept]
+    numbers = [n for n, k in enumerate(kept) if columns[k] in ("low", "high", "likely", "declared")]
+    return table(head, [[r[k] for k in kept] for r in rows], caption=say("figure_order"), numbers=numbers)
+
+
+def _order_row(placed: Placed) -> list[str]:
+    term, share = placed.term, placed.share
+    likely = f"{show(share.likely.low)}–{show(share.likely.high)}" if share.likely else ""
+    if likely and share.middle is not None:
+        likely += f" ({show(share.middle)})"
+    declared = show((term.percent.low + term.percent.high) / 2) if term.percent else ""
+    return [str(placed.rank), term.printed, role_word(term.role), show(share.possible.low), show(share.possible.high),
+            likely, declared, sure(term)]  # fmt: skip
+
+
+def sure(term: Ingredient) -> str:
+    """How sure the reading of a term is, in a few words."""
+    return say(f"figure_sure_{term.match.kind}", score=show(term.match.score, 0))
+
+
+def day_table(report: Report) -> str:
+    """Sodium of a serving and of 100 g as shares of a day."""
+    head = [say(f"figure_day_column_{c}") for c in ("day", "mg", "share", "hundred")]
+    rows = [[d.name, show(d.mg, 0), _percent(d.serving), _percent(d.hundred)] for d in days(report)]
+    return table(head, rows, caption=say("figure_day"), numbers=(1, 2, 3))
+
+
+def _percent(value: float | None) -> str:
+    return say("page_no_score_not_stated") if value is None else show(value, 0)
+
+
+def survey_table(report: Report) -> str:
+    """This pack among the surveyed products, mg per 100 g."""
+    head = [say(f"figure_survey_column_{c}") for c in ("survey", "low", "mean", "high")]
+    rows = [[s.name, *("" if v is None else show(v, 0) for v in (s.low, s.mean, s.high))] for s in surveys()]
+    pack = sodium_hundred(report)
+    if pack is not None:
+        rows.append([say("figure_survey_pack"), show(pack[0].low, 0), show(pack[1], 0), show(pack[0].high, 0)])
+    return table(head, rows, caption=say("figure_survey"), numbers=(1, 2, 3))
+
+
+def aspects_table(report: Report) -> str:
+    """The scores of the four aspects."""
+    head = [say(f"figure_aspects_column_{c}") for c in ("aspect", "low", "high", "state")]
+    rows = []
+    for aspect in report.aspects:
+        ends = [show(aspect.score.low), show(aspect.score.high)] if aspect.score else ["", ""]
+        state = "figure_state_scored" if aspect.score else "page_no_score_" + aspect.state.replace(" ", "_")
+        rows.append([say(f"aspect_{aspect.id}"), *ends, say(state)])
+    return table(head, rows, caption=say("figure_aspects"), numbers=(1, 2))
+
+
+def aspects_words(report: Report) -> str:
+    """The four readings in one line each, for a screen reader."""
+    return " ".join(f"{say(f'aspect_{a.id}')}: {sentence(a.reading)}" for a in report.aspects)

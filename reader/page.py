@@ -1,0 +1,192 @@
+"""Report → the page: HTML fragments for the app, and the whole reading as one document that needs nothing else.
+
+Open this file first. `reading` gives the fragments, `document` the file to keep or print. No script, no request,
+no widget; everything that came from the label is escaped (`page_parts.esc`).
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+from typing import NamedTuple
+
+from reader import figures
+from reader.aspects import Aspect, Said
+from reader.page_panel import panel
+from reader.page_parts import Cited, details, esc, part, range_bar, said, sentences
+from reader.page_statement import statement
+from reader.problems import Problem
+from reader.quantities import show
+from reader.report import Report, sentence
+from reader.wording import say
+
+_AROUND = 48  # characters shown on either side of an odd place
+
+
+class Reading(NamedTuple):
+    """The page in three pieces, so that the app can put its charts between the last two."""
+
+    headline: str
+    body: str
+    rest: str
+
+
+def reading(report: Report, *, opened: bool = False) -> Reading:
+    """The fragments of the page, in reading order; `opened` shows at once what else opens on demand."""
+    cited = Cited()
+    body = [part("aspects", _aspects(report, cited, opened)), part("statement", statement(report, cited))]
+    if report.problems:
+        body.append(part("problems", _problems(report)))
+    body.append(part("panel", panel(report)))
+    rest = [part("limits", sentences(report.advice.limits, cited))]
+    if report.advice.questions:
+        rest.append(part("questions", _questions(report)))
+    rest.append(part("cautions", sentences(report.advice.cautions, cited)))
+    rest.append(part("sources", _sources(cited, opened)))
+    return Reading(_headline(report), "".join(body), "".join(rest))
+
+
+def document(report: Report, *, made_on: date | None = None) -> str:
+    """The reading as a whole HTML file: styles inside, no script, made to be printed."""
+    title = say("page_title_named", name=report.name.strip()[:80]) if report.name.strip() else say("page_title")
+    pieces = reading(report, opened=True)  # paper has nothing to press
+    return (
+        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark">'
+        # Even if something slipped through: the browser loads and runs nothing.
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
+        f'<title>{esc(title)}</title><style>{styles()}</style></head><body><main class="sheet">'
+        f"<header><h1>{esc(title)}</h1><p class='quiet'>{_when(report, made_on)}</p></header>"
+        f"{pieces.headline}{pieces.body}{_figures(report)}{pieces.rest}</main></body></html>\n"
+    )
+
+
+@lru_cache(maxsize=1)
+def styles() -> str:
+    """The style sheet of the fragments, for screen and print."""
+    return Path(__file__).with_name("page.css").read_text(encoding="utf-8")
+
+
+def _when(report: Report, made_on: date | None) -> str:
+    text = said("page_read_as", market=say(f"page_market_{report.market}"))
+    if made_on is not None:
+        text += " " + said("page_made_on", date=f"{made_on.day} {made_on:%B %Y}")
+    return text
+
+
+# -- headline -----------------------------------------------------------------------------------------------
+
+
+def _headline(report: Report) -> str:
+    lines = [f'<p class="headline">{esc(sentence(report.headline))}</p>']
+    if report.facts.term_count:
+        lines.append(f"<p>{said(report.product.reason)} {_counts(report)} {_allergens(report)}</p>")
+    return part("headline", "".join(lines))
+
+
+def _counts(report: Report) -> str:
+    facts = report.facts
+    key = "page_counts_one" if facts.ingredient_count == 1 else "page_counts"
+    text = said(key, ingredients=facts.ingredient_count, terms=facts.term_count)
+    if not facts.unknown_terms:
+        return f"{text} {said('page_unknown_none')}"
+    return f'{text} <strong>{said("page_unknown_some", names="; ".join(facts.unknown_terms))}</strong>'
+
+
+def _allergens(report: Report) -> str:
+    market, names = say(f"page_market_{report.market}"), ", ".join(report.facts.allergens)
+    key = "page_allergens" if names else "page_allergens_none"
+    return f"{said(key, market=market, names=names)} {said('page_allergens_caution')}"
+
+
+# -- aspects ------------------------------------------------------------------------------------------------
+
+
+def _aspects(report: Report, cited: Cited, opened: bool) -> str:
+    rows = "".join(_aspect(a, cited, opened) for a in report.aspects)
+    return f'<div class="aspects">{rows}</div><p class="quiet">{said("page_key_bar")}</p>'
+
+
+def _aspect(aspect: Aspect, cited: Cited, opened: bool) -> str:
+    title = say(f"aspect_{aspect.id}")
+    score, label = _score(aspect), _spoken(aspect, title)
+    return (
+        f'<article class="aspect {aspect.id}"><h3>{esc(title)}</h3><p class="score">{esc(score)}</p>'
+        f"{range_bar(label, aspect.score)}"
+        f'<p class="says">{_sentence(aspect.reading, cited)}</p>{_why(aspect, cited, opened)}</article>'
+    )
+
+
+def _score(aspect: Aspect) -> str:
+    if aspect.score is None:
+        return say("page_no_score_" + aspect.state.replace(" ", "_"))
+    low, high = show(aspect.score.low), show(aspect.score.high)
+    return say("page_score_one", low=low) if low == high else say("page_score", low=low, high=high)
+
+
+def _spoken(aspect: Aspect, title: str) -> str:
+    if aspect.score is None:
+        return say("page_range_none", title=title, state=aspect.state)
+    return say("page_range_label", title=title, low=show(aspect.score.low), high=show(aspect.score.high))
+
+
+def _why(aspect: Aspect, cited: Cited, opened: bool) -> str:
+    grounds = "".join(f"<li>{_sentence(g, cited)}</li>" for g in aspect.grounds)
+    narrows = "".join(f"<li>{_sentence(n, cited)}</li>" for n in aspect.narrows)
+    inside = f'<ul class="plain">{grounds}</ul>' if grounds else ""
+    if narrows:
+        inside += f'<h4>{said("page_narrows")}</h4><ul class="plain">{narrows}</ul>'
+    inside += f'<p class="quiet">{said("page_scale", scale=say(f"aspect_{aspect.id}_scale"))}</p>'
+    return details(said("page_why"), inside, opened=opened)
+
+
+def _sentence(words: Said, cited: Cited) -> str:
+    return esc(sentence(words)) + cited.mark(words.source)
+
+
+# -- problems, questions, pictures, sources -----------------------------------------------------------------
+
+
+def _problems(report: Report) -> str:
+    items = "".join(_problem(report, n, p) for n, p in enumerate(report.problems, 1))
+    return f'<ol class="remarks">{items}</ol>'
+
+
+def _problem(report: Report, number: int, problem: Problem) -> str:
+    quote = _quoted(report, problem) if problem.span is not None else ""
+    return f'<li id="remark-{number}">{esc(problem.message)}{quote}</li>'
+
+
+def _quoted(report: Report, problem: Problem) -> str:
+    """The pasted words around the place, the place itself marked."""
+    assert problem.span is not None
+    start, end, box = problem.span
+    text = {"statement": report.statement, "panel": report.panel_text, "name": report.name}[box]
+    end = min(end, len(text))
+    head, tail = text[max(0, start - _AROUND) : start], text[end : end + _AROUND]
+    if end - start > 4 * _AROUND:  # about the whole text: its beginning is enough
+        return f'<blockquote><span>{said("page_problem_whole")}</span> {esc(text[start : start + _AROUND])}…</blockquote>'
+    before, after = "…" if start > _AROUND else "", "…" if end + _AROUND < len(text) else ""
+    where = said("page_problem_place", box=say(f"page_box_{box}"), start=start + 1)
+    return (
+        f'<blockquote>{before}{esc(head)}<mark>{esc(text[start:end] or "‸")}</mark>{esc(tail)}{after} '
+        f"<span>{where}</span></blockquote>"
+    )
+
+
+def _questions(report: Report) -> str:
+    return '<ol class="plain numbered">' + "".join(f"<li>{esc(q)}</li>" for q, _ in report.advice.questions) + "</ol>"
+
+
+def _figures(report: Report) -> str:
+    """The pictures of the app as tables, for the document."""
+    found = part("terms", figures.order_table(report)) if figures.order(report) else ""
+    if figures.sodium_serving(report) or figures.sodium_hundred(report):
+        found += part("sodium", figures.day_table(report) + figures.survey_table(report))
+    return found
+
+
+def _sources(cited: Cited, opened: bool) -> str:
+    how, listed = said("page_sources_how"), said("page_sources_list")
+    return f"<p>{how}</p>{details(listed, cited.listed(), opened=opened) if cited.ids else ''}"

@@ -1,0 +1,59 @@
+"""Report → the plain text that `python -m reader read` prints."""
+
+from __future__ import annotations
+
+from textwrap import fill
+
+from reader.aspects import Aspect
+from reader.quantities import show
+from reader.report import Report, sentence
+from reader.wording import say
+
+_WIDTH = 96
+
+
+def as_text(report: Report) -> str:
+    """The reading in plain words, wrapped for a terminal."""
+    blocks = [_wrapped(sentence(report.headline))]
+    blocks += [_aspect(a) for a in report.aspects]
+    blocks.append(_terms(report))
+    if report.problems:
+        blocks.append(_list(say("plain_problems"), [_problem(report, i) for i in range(len(report.problems))]))
+    blocks.append(_list(say("plain_cannot_tell"), [s for s, _ in report.advice.limits]))
+    if report.advice.questions:
+        blocks.append(_list(say("plain_ask"), [s for s, _ in report.advice.questions]))
+    blocks.append(_list(say("plain_cautions"), [s for s, _ in report.advice.cautions]))
+    return "\n\n".join(b for b in blocks if b) + "\n"
+
+
+def _wrapped(text: str, indent: str = "") -> str:
+    return fill(text, _WIDTH, initial_indent=indent, subsequent_indent=indent)
+
+
+def _aspect(aspect: Aspect) -> str:
+    title = say(f"aspect_{aspect.id}")
+    score = say("plain_score", low=show(aspect.score.low), high=show(aspect.score.high)) if aspect.score else aspect.state
+    lines = [f"{title}: {score}", _wrapped(sentence(aspect.reading), "  ")]
+    lines += [_wrapped("- " + sentence(g), "    ") for g in aspect.grounds]
+    lines += [_wrapped("- " + sentence(n), "    ") for n in aspect.narrows]
+    return "\n".join(lines)
+
+
+def _terms(report: Report) -> str:
+    facts = report.facts
+    text = say("plain_terms", count=facts.ingredient_count, terms=facts.term_count)
+    if facts.unknown_terms:
+        text += " " + say("plain_unknown", names="; ".join(facts.unknown_terms))
+    if facts.allergens:
+        text += " " + say("plain_allergens", names=", ".join(facts.allergens))
+    return _wrapped(text)
+
+
+def _problem(report: Report, index: int) -> str:
+    problem = report.problems[index]
+    words = report.pasted(problem.span)[:60].strip() if problem.span else ""
+    return f"{problem.message} [{words}]" if words else problem.message
+
+
+def _list(title: str, sentences: list[str]) -> str:
+    return "\n".join([title, *(_wrapped("- " + s, "  ") for s in sentences)]) if sentences else ""
