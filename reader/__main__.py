@@ -32,12 +32,16 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("file", help="text file with the statement or the whole label; - for standard input")
     one.add_argument("--panel", metavar="FILE", help="text file with the nutrition panel")
     one.add_argument("--name", default="", help="the name on the front of the pack")
-    one.add_argument("--market", choices=MARKETS, default="US", help="whose law the label follows (AU: Australia and New Zealand)")
+    one.add_argument(
+        "--market", choices=MARKETS, default="US", help="whose law the label follows (AU: Australia and New Zealand)"
+    )
     one.add_argument("--json", action="store_true", help="print the report as JSON")
     many = commands.add_parser("table", help="read a table of labels and write it with the readings")
     many.add_argument("source", metavar="IN", help="CSV or XLSX with a column “statement”")
     many.add_argument("-o", "--out", metavar="OUT", required=True, help="CSV or XLSX to write")
-    many.add_argument("--basis", choices=BASES, default="per100g", help="what the number columns are for (default per100g)")
+    many.add_argument(
+        "--basis", choices=BASES, default="per100g", help="what the number columns are for (default per100g)"
+    )
     many.add_argument("--market", choices=MARKETS, default="US", help="market of the rows that name none")
     return parser
 

@@ -51,7 +51,9 @@ def advise(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, listed:
 
     def chosen(part: str) -> tuple[tuple[str, str], ...]:
         return tuple(
-            (item["says"].replace("{fillers}", fillers), item.get("source", "house")) for item in _advice()[part] if holds(item)
+            (item["says"].replace("{fillers}", fillers), item.get("source", "house"))
+            for item in _advice()[part]
+            if holds(item)
         )
 
     return Advice(chosen("limits"), chosen("questions"), chosen("cautions"))
@@ -89,17 +91,23 @@ CONDITIONS: dict[str, Callable[[Case], bool]] = {
     "always": lambda case: True,
     "statement_read": _read,
     "sausage": lambda case: case.product.food == SAUSAGE,
-    "processed": lambda case: case.product.food == SAUSAGE and (bool(case.facts.cures) or case.facts.smoke != "none stated"),
+    "processed": lambda case: (
+        case.product.food == SAUSAGE and (bool(case.facts.cures) or case.facts.smoke != "none stated")
+    ),
     "meat_listed": lambda case: bool(case.facts.meat_sources),
     "unnamed_meat": lambda case: _has(case, "meat", "unnamed"),
-    "no_percent": lambda case: case.product.food == SAUSAGE and all(i.percent is None for i in case.product.ingredients),
+    "no_percent": lambda case: (
+        case.product.food == SAUSAGE and all(i.percent is None for i in case.product.ingredients)
+    ),
     "cure_listed": lambda case: bool(case.facts.cures),
     "vegetable_cure": lambda case: _has(case, "cure", "vegetable"),
     "mechanically_separated": lambda case: case.facts.mechanically_separated,
     "spices_unnamed": _unnamed_spices,
     "choice": lambda case: any(i.match.kind == "choice" for i in case.terms),
     "casing_silent": lambda case: case.product.food == SAUSAGE and case.facts.casing.value == NOT_STATED,
-    "casing_no_species": lambda case: case.facts.casing.material in ("natural", "collagen") and not case.facts.casing.species,
+    "casing_no_species": lambda case: (
+        case.facts.casing.material in ("natural", "collagen") and not case.facts.casing.species
+    ),
     "filler_open": _filler_open,
     "no_panel": lambda case: case.panel.empty,
     "panel_read": lambda case: not case.panel.empty,

@@ -8,8 +8,39 @@ from functools import lru_cache
 from reader import tables, wordforms
 
 _BESIDE = frozenset(
-    "and or also may the a an ingredient ingredients contain contains containing product products derivative derivatives "
-    "tree from powder protein proteins lecithin oil flour less trace traces of gluten cereal cereals".split()
+    [
+        "and",
+        "or",
+        "also",
+        "may",
+        "the",
+        "a",
+        "an",
+        "ingredient",
+        "ingredients",
+        "contain",
+        "contains",
+        "containing",
+        "product",
+        "products",
+        "derivative",
+        "derivatives",
+        "tree",
+        "from",
+        "powder",
+        "protein",
+        "proteins",
+        "lecithin",
+        "oil",
+        "flour",
+        "less",
+        "trace",
+        "traces",
+        "of",
+        "gluten",
+        "cereal",
+        "cereals",
+    ]
 )
 
 

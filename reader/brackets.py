@@ -20,13 +20,13 @@ def pair(tokens: Sequence[Token]) -> tuple[dict[int, int], tuple[Problem, ...]]:
     A closing bracket of another shape closes the open one unless the right shape still follows.
     Linear in the number of tokens.
     """
-    left = {shape: 0 for shape in "([{"}
+    left = dict.fromkeys("([{", 0)
     for token in tokens:
         if token.kind == CLOSE:
             left[_CLOSES[token.text]] += 1
     partner: dict[int, int] = {}
     open_now: list[int] = []
-    waiting = {shape: 0 for shape in "([{"}
+    waiting = dict.fromkeys("([{", 0)
     problems: list[Problem] = []
     for i, token in enumerate(tokens):
         if token.kind == OPEN:

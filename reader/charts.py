@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 V5 = "application/vnd.vegalite.v5+json"
 _SCHEMA_V5 = "https://vega.github.io/schema/vega-lite/v5.json"  # the name of the format; nothing is fetched
 _MOST_ROWS = 24  # rows of the order chart; a longer list is told by its table
-_STEP = 36  # px from row to row
+_STEP = 38  # px from row to row
 _FONT = 'Palatino, "Palatino Linotype", P052, Georgia, "Liberation Serif", "DejaVu Serif", serif'
 _INK, _QUIET, _HAIR, _SECOND = "currentColor", "var(--quiet)", "var(--hair)", "var(--second)"
 # One transparent dot. A page that finds no picture beside a chart makes one, redraws, and so on without end.
@@ -187,8 +187,8 @@ def _ranges(rows: list[Row], axis: str, top: float) -> list[alt.Chart]:
     scale = alt.Scale(domain=[0, top], nice=False, zero=True)
     x = alt.X("low:Q", scale=scale, axis=alt.Axis(title=axis, tickCount=5))
     layers = [
-        base.mark_text(align="left", baseline="bottom", dy=-4, limit=220).encode(text="name:N", x=alt.value(0)),
-        base.mark_text(align="right", baseline="bottom", dy=-4).encode(text="text:N", x=alt.value("width")),
+        base.mark_text(align="left", baseline="bottom", dy=-6, limit=alt.expr("width * 0.62")).encode(text="name:N", x=alt.value(0)),
+        base.mark_text(align="right", baseline="bottom", dy=-6).encode(text="text:N", x=alt.value("width")),
         base.transform_filter("isValid(datum.low)").mark_rule(strokeWidth=2, color=_SECOND).encode(x=x, x2="high:Q"),
     ]
     layers += [_ticks(base, end, 7, _SECOND) for end in ("low", "high")]
@@ -196,7 +196,7 @@ def _ranges(rows: list[Row], axis: str, top: float) -> list[alt.Chart]:
         thick = base.transform_filter("isValid(datum.likely_low)").mark_rule(strokeWidth=7, color=_SECOND)
         layers.append(thick.encode(x="likely_low:Q", x2="likely_high:Q"))
     if any(r["middle"] is not None for r in rows):
-        layers.append(_ticks(base, "middle", 14, _INK))
+        layers.append(_ticks(base, "middle", 11, _INK))
     if any(r.get("declared") is not None for r in rows):
         points = base.transform_filter("isValid(datum.declared)").mark_point(size=70, color=_INK, strokeWidth=1.5)
         layers.append(points.encode(x="declared:Q"))
@@ -216,13 +216,13 @@ def _finished(layers: list[alt.Chart], id: str, words: str) -> alt.LayerChart:
     import altair as alt
 
     described = f"{say(f'figure_{id}')}. {words}."
-    chart = alt.layer(*layers, width="container", height=alt.Step(_STEP), description=described, background="transparent")
+    chart = alt.layer(*layers, width="container", height=alt.Step(_STEP), description=described, background="transparent", padding=1)
     return (
         chart.configure(font=_FONT)
         .configure_view(stroke=None)
         .configure_text(fontSize=14, color=_INK, font=_FONT)
         .configure_axis(
             labelColor=_QUIET, titleColor=_QUIET, labelFontSize=13, titleFontSize=13, titleFontWeight="normal",
-            titleFontStyle="italic", titleAnchor="start", titleAlign="left", domainColor=_QUIET, tickColor=_QUIET, gridColor=_HAIR, gridWidth=0.6,
+            titleFontStyle="italic", titleAnchor="start", titleAlign="left", domainColor=_QUIET, tickColor=_QUIET, gridColor=_HAIR, gridDash=[1, 3], labelFlush=True,
         )
     )  # fmt: skip

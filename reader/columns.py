@@ -50,7 +50,10 @@ def row_of(report: Report) -> dict[str, Cell]:
     for name, share in report.makeup.groups if report.product.ingredients else ():
         row[f"{name}_low"], row[f"{name}_high"] = _number(share.possible.low), _number(share.possible.high)
         if share.likely is not None:
-            row[f"{name}_likely_low"], row[f"{name}_likely_high"] = _number(share.likely.low), _number(share.likely.high)
+            row[f"{name}_likely_low"], row[f"{name}_likely_high"] = (
+                _number(share.likely.low),
+                _number(share.likely.high),
+            )
     return row
 
 

@@ -28,7 +28,9 @@ def make_up(product: Product, market: str) -> MakeUp:
     groups = []
     for name, roles in _groups().items():
         fractions = [fraction(i, _counter(roles, name), market) for i in own]
-        groups.append((name, Share(weighted(chain, fractions) if any(f.high for f in fractions) else Interval(0.0, 0.0))))
+        groups.append(
+            (name, Share(weighted(chain, fractions) if any(f.high for f in fractions) else Interval(0.0, 0.0)))
+        )
     meat = dict(groups)["meat"].possible
     return MakeUp(tuple(groups), ingredients, worth(own, market, meat) if meat.high else None)
 

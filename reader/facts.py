@@ -98,7 +98,9 @@ def closed(ingredient: Ingredient) -> bool:
     rules = _closed_groups()
     if ingredient.role == "flavouring":
         return ingredient.kind in rules["flavouring_kinds"]
-    return ingredient.role in rules["roles"] or (ingredient.entry is not None and ingredient.entry.id in rules["entries"])
+    return ingredient.role in rules["roles"] or (
+        ingredient.entry is not None and ingredient.entry.id in rules["entries"]
+    )
 
 
 @lru_cache(maxsize=1)

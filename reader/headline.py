@@ -24,7 +24,9 @@ def headline(product: Product, facts: Facts, panel: Panel) -> Said:
         meats=_names(facts.meat_sources),
         fillers=say("headline_fillers", names=_names(facts.binders)) if facts.binders else say("headline_no_fillers"),
         cure=_cure(facts),
-        casing=say("headline_casing_silent") if facts.casing.value == NOT_STATED else say("headline_casing", casing=_skin(facts)),
+        casing=say("headline_casing_silent")
+        if facts.casing.value == NOT_STATED
+        else say("headline_casing", casing=_skin(facts)),
         sodium=_sodium(panel),
     )
 

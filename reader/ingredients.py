@@ -127,7 +127,9 @@ class _Understanding:
         pieces = known(text) if item.joiner == "," else ()
         if len(pieces) > 1:  # "… starter cultures WHITE CHEDDAR CHEESE INGREDIENTS: …": a comma was missing
             last = pieces[-1]
-            before = [self.made(p, item.label, item, replace(item, parts=(), notes=(), label=None)) for p in pieces[:-1]]
+            before = [
+                self.made(p, item.label, item, replace(item, parts=(), notes=(), label=None)) for p in pieces[:-1]
+            ]
             span = Span(item.label.start + last.start, item.label.end, item.label.text)
         return before, span.of(self.clean), span
 
@@ -166,7 +168,14 @@ class _Understanding:
         return out
 
     def torn(self, before: Item, item: Item) -> bool:
-        if item.joiner != "," or before.name is None or item.name is None or before.parts or item.label or before.casing:
+        if (
+            item.joiner != ","
+            or before.name is None
+            or item.name is None
+            or before.parts
+            or item.label
+            or before.casing
+        ):
             return False
         tail = item.name.of(self.clean)
         tailed = wordforms.key(tail) in book().tails
@@ -183,18 +192,23 @@ class _Understanding:
         """The ingredients an item turns out to be; a nameless bracket stands for its parts."""
         if item.casing and item.name is not None:
             printed = item.name.of(self.clean)
-            return [self.build(Match("casing", wording=printed), "casing", item.name, item, self.parts(item.parts, False))]
+            return [
+                self.build(Match("casing", wording=printed), "casing", item.name, item, self.parts(item.parts, False))
+            ]
         class_word = self.class_label(item.label) if item.label else ""
         wrap = self.wrapping(item) if item.label else None
         if item.name is None:
             return list(self.parts(item.parts, in_class))
         text = item.name.of(self.clean)
-        if wordforms.key(text) in book().class_words and not class_word:
+        if wordforms.key(text) in book().class_words and not class_word and (item.parts or not known(text)):
             inner = tuple(replace(p, class_word=text) for p in self.parts(item.parts, True))
             return [self.build(Match("class", wording=text), "class", item.name, item, inner)]
-        item, text = self.with_roman(item, text)
-        stripped, offset, own_class = self.without_class_word(text)
+        item, text, meant = self.joined_name(item, text)
+        stripped, offset, own_class = self.without_class_word(text) if meant == text else (meant, 0, "")
         pieces = self.pieces(stripped, in_class or bool(class_word or own_class), item)
+        if meant != text:
+            pieces = (replace(pieces[0], start=0, end=len(text), joiner="", inner=()),)
+        assert item.name is not None
         made = [self.made(p, Span(item.name.start + offset, item.name.end, item.name.text), item, self.bare(item, p, pieces))
                 for p in pieces]  # fmt: skip
         if class_word or own_class:
@@ -211,14 +225,21 @@ class _Understanding:
         joiner = item.joiner if piece is pieces[0] else piece.joiner
         return replace(item, parts=(), percent=None, percent_span=None, notes=(), marks="", joiner=joiner)
 
-    def with_roman(self, item: Item, text: str) -> tuple[Item, str]:
-        """ "E 450 (i)": the bracket belongs to the number."""
-        if len(item.parts) == 1 and item.parts[0].name is not None and item.name is not None:
-            inner = item.parts[0].name.of(self.clean)
-            if inner.lower() in _ROMAN and text[-1:].isdigit():
-                name = Span(item.name.start, item.span.end, item.name.text)
-                return replace(item, parts=(), name=name), name.of(self.clean)
-        return item, text
+    def joined_name(self, item: Item, text: str) -> tuple[Item, str, str]:
+        """A bracket that belongs to the name: "E 450 (i)", "chicken meat (mechanically separated)".
+
+        Returns the item, its name as printed and the name to look up.
+        """
+        if len(item.parts) != 1 or item.parts[0].name is None or item.name is None or item.parts[0].parts:
+            return item, text, text
+        inner = item.parts[0].name.of(self.clean)
+        if inner.lower() in _ROMAN and text[-1:].isdigit():
+            name = Span(item.name.start, item.span.end, item.name.text)
+            return replace(item, parts=(), name=name), name.of(self.clean), name.of(self.clean)
+        if wordforms.key(inner) in ("mechanicallyseparated", "mechanicallydeboned", "mechanicallyrecovered"):
+            name = Span(item.name.start, item.span.end, item.name.text)
+            return replace(item, parts=(), name=name), name.of(self.clean), f"{inner} {text}"
+        return item, text, text
 
     def without_class_word(self, text: str) -> tuple[str, int, str]:
         """ "Preservative sodium nitrite" → ("sodium nitrite", 13, "Preservative"); unchanged if it names no class."""
@@ -258,7 +279,11 @@ class _Understanding:
         return Ingredient(
             printed=" ".join(span.of(self.clean).replace("\u00ad", "").split()),
             span=span,
-            whole=Span(min(span.start, item.span.start) if not joiner else span.start, max(span.end, item.span.end if item.parts or item.notes or item.marks else span.end), span.text),
+            whole=Span(
+                min(span.start, item.span.start) if not joiner else span.start,
+                max(span.end, item.span.end if item.parts or item.notes or item.marks else span.end),
+                span.text,
+            ),
             match=match,
             role=role,
             parts=parts,

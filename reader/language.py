@@ -30,7 +30,9 @@ def readable(listed: IngredientList, clean: str) -> Readable:
     other = [note for note in listed.asides if note.kind == "other_language"]
     if not terms and not other:
         return Readable(False, problem("no_statement" if clean.strip() else "empty", _whole(clean)))
-    sure = sum(i.role != "unknown" and i.match.kind in ("exact", "spelling", "number", "class", "choice") for i in terms)
+    sure = sum(
+        i.role != "unknown" and i.match.kind in ("exact", "spelling", "number", "class", "choice") for i in terms
+    )
     understood = sum(i.role != "unknown" for i in terms)
     language = _language(clean)
     if not terms or (language and sure < 0.5 * len(terms)):
@@ -50,7 +52,11 @@ def _language(clean: str) -> str | None:
     words = [wordforms.plain(w) for w in wordforms.words(clean[:4000])]
     tables, english = book().languages, sum(w in book().languages["english"] for w in words)
     foreign = _foreign_names(clean)
-    counts = {code: sum(w in table for w in words) + 2 * foreign.count(code) for code, table in tables.items() if code != "english"}
+    counts = {
+        code: sum(w in table for w in words) + 2 * foreign.count(code)
+        for code, table in tables.items()
+        if code != "english"
+    }
     best = max(counts, key=lambda code: counts[code])
     return best if counts[best] > max(1, english) else None
 

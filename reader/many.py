@@ -1,4 +1,4 @@
-"""Many labels in one file: a CSV or XLSX table in, the same table with readings out. Row by row, so that size does not matter."""
+"""Many labels in one file: a CSV or XLSX table in, the same table with readings out, row by row."""
 
 from __future__ import annotations
 
@@ -45,7 +45,11 @@ def _with_reading(row: Row, basis: str, market: str) -> dict[str, Cell]:
             return {**row, **failed_row(say("table_market", market=own_market, known=", ".join(MARKETS)))}
         typed, complaint = _typed_panel(row, basis, own_market)
         report = read_label(
-            row.get("statement") or "", row.get("panel") or "", name=row.get("name") or "", market=own_market, typed_panel=typed
+            row.get("statement") or "",
+            row.get("panel") or "",
+            name=row.get("name") or "",
+            market=own_market,
+            typed_panel=typed,
         )
         found = row_of(report)
         if complaint:
@@ -141,8 +145,9 @@ def _write_csv(target: Path, columns: list[str], rows: Iterable[Mapping[str, Cel
     with target.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file)
         writer.writerow(columns)
-        for count, row in enumerate(rows, 1):
+        for row in rows:
             writer.writerow([_text(row.get(c)) for c in columns])
+            count += 1
     return count
 
 
@@ -161,8 +166,9 @@ def _write_xlsx(target: Path, columns: list[str], rows: Iterable[Mapping[str, Ce
     sheet: Any = book.create_sheet("readings")
     sheet.append(columns)
     count = 0
-    for count, row in enumerate(rows, 1):
+    for row in rows:
         sheet.append([_cell(row.get(c)) for c in columns])
+        count += 1
     book.save(target)
     return count
 

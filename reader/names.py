@@ -63,7 +63,7 @@ class Names:
     def number(self, printed: str, *, bare: bool) -> Named | None:
         """The additive with a printed number: "E250", "INS 250", "450(i)"; without E or INS only if `bare`."""
         text = printed.strip()
-        if not (text[:1].isdigit() and bare or text[:1] in ("e", "E", "i", "I")):
+        if not ((text[:1].isdigit() and bare) or text[:1] in ("e", "E", "i", "I")):
             return None
         found = _NUMBER.match(text)
         if found is None:

@@ -19,12 +19,45 @@ from reader.phrases import book
 from reader.spelling import meant
 from reader.tables import Entry
 
-_PREPOSITIONS = frozenset("with in for from of on without by made added per to containing using based".split())
+_PREPOSITIONS = frozenset(
+    [
+        "with",
+        "in",
+        "for",
+        "from",
+        "of",
+        "on",
+        "without",
+        "by",
+        "made",
+        "added",
+        "per",
+        "to",
+        "containing",
+        "using",
+        "based",
+    ]
+)
 _NEAR = 88.0  # house: ratio of equal letters below which two wordings are not taken for one another
 _LONGEST_NAME = 90  # letters of the longest wording and a few more
 _OFFERED = 70.0  # house: ratio above which a wording is offered as an alternative
 _ANIMAL = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
-_NOT_MEAT = frozenset("vegan vegetarian meatless imitation mock analog analogue plant flavored style type substitute".split())
+_NOT_MEAT = frozenset(
+    [
+        "vegan",
+        "vegetarian",
+        "meatless",
+        "imitation",
+        "mock",
+        "analog",
+        "analogue",
+        "plant",
+        "flavored",
+        "style",
+        "type",
+        "substitute",
+    ]
+)
 
 
 @lru_cache(maxsize=65536)

@@ -19,7 +19,23 @@ _LONGEST = 9  # words in the longest wording looked up inside a longer phrase
 _MOST_QUALIFIERS = 6  # taken off either end; keeps the cost of a long row of them bounded
 _LONGEST_ROW = 300  # words in a row without commas that are searched for names; no real label comes near
 _ATTRIBUTIVE = frozenset(
-    "meat by_product fish egg dairy vegetable fruit nut legume cereal bakery spice condiment confectionery alcohol".split()
+    [
+        "meat",
+        "by_product",
+        "fish",
+        "egg",
+        "dairy",
+        "vegetable",
+        "fruit",
+        "nut",
+        "legume",
+        "cereal",
+        "bakery",
+        "spice",
+        "condiment",
+        "confectionery",
+        "alcohol",
+    ]
 )
 
 Read = Callable[[Words], tuple[Piece, ...]]
@@ -101,7 +117,7 @@ def joined(words: Words, read: Read) -> tuple[Piece, ...]:
     if len(sides) < 2:
         return ()
     settled = [strict(side) for side in sides]
-    if not all(settled):
+    if not all(settled) or _raw_before_tail(settled[:-1], sides[-1]):
         settled = _shared_tail(sides) or settled
     if not all(settled):
         if not any(settled):
@@ -115,6 +131,15 @@ def joined(words: Words, read: Read) -> tuple[Piece, ...]:
     for joiner, found in zip(joiners, settled[1:], strict=True):
         pieces += (replace(found[0], joiner=joiner), *found[1:])
     return tuple(pieces)
+
+
+def _raw_before_tail(settled: list[tuple[Piece, ...]], last: Words) -> bool:
+    """Whether "soybean and palm oil" is meant: raw foods before a name that ends in oil, juice, powder …"""
+    tails = book().shared_tails
+    if not ({last.keys[-1], "".join(last.keys[-2:])} & tails) or len(last) < 2:
+        return False
+    entries = [piece.match.entry for found in settled for piece in found]
+    return all(entry is not None and entry.role in _ATTRIBUTIVE for entry in entries)
 
 
 def _sides(words: Words) -> tuple[list[Words], list[str]]:
@@ -177,7 +202,9 @@ def row(words: Words, lenient: bool = False) -> tuple[Piece, ...]:
             continue
         for j in range(i + 1, min(n, i + _LONGEST) + 1):
             run = "".join(words.keys[i:j])
-            fits = run in table or (j - i > 1 and words.keys[i] in qualifiers and by_words(words.part(i, j)) is not None)
+            fits = run in table or (
+                j - i > 1 and words.keys[i] in qualifiers and by_words(words.part(i, j)) is not None
+            )
             if fits and (unknown, pieces + 1) < cost[j]:
                 cost[j], back[j] = (unknown, pieces + 1), (i, True)
         if (unknown + 1, pieces) < cost[i + 1]:
@@ -210,7 +237,9 @@ def _collective(parts: list[Words], matches: list[Match]) -> tuple[Piece, ...]:
     if any(m.entry is None or m.entry.role not in (first.entry.role, "spice", "flavouring") for m in matches):
         return ()
     whole = Words(parts[0].keys, parts[0].places + parts[-1].places, parts[0].text)
-    return (whole.piece(first, inner=tuple(p.piece(m, "missing") for p, m in zip(parts[1:], matches[1:], strict=True))),)
+    return (
+        whole.piece(first, inner=tuple(p.piece(m, "missing") for p, m in zip(parts[1:], matches[1:], strict=True))),
+    )
 
 
 def _without_compounds(parts: list[Words], matches: list[Match]) -> tuple[Piece, ...]:

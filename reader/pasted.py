@@ -1,8 +1,9 @@
 """The pasted text made readable without moving a single place.
 
-`clean` returns a text of exactly the same length in which what is no word has been replaced in its place:
-HTML tags by blanks, entities by their letter, broken encodings by the letter that was meant, odd quotes and blanks by plain ones, a hyphen at the end of a line by soft hyphens that join the word.
-So a place found in the clean text is the place in the text as pasted.
+`clean` returns a text of exactly the same length in which what is no word has been replaced in its place: HTML tags
+by blanks, entities by their letter, broken encodings by the letter that was meant, odd quotes and blanks by plain
+ones, a hyphen at the end of a line by soft hyphens that join the word. So a place found in the clean text is the
+place in the text as pasted.
 """
 
 from __future__ import annotations

@@ -72,7 +72,9 @@ def compile_pattern(pattern: str) -> re.Pattern[str]:
     try:
         return re.compile("".join(out))
     except re.error as error:
-        raise tables.LexiconError(f'lexicon/phrases.yaml: the pattern "{pattern}" is not well formed: {error}.') from error
+        raise tables.LexiconError(
+            f'lexicon/phrases.yaml: the pattern "{pattern}" is not well formed: {error}.'
+        ) from error
 
 
 def first_words(pattern: str) -> set[str]:
@@ -127,6 +129,7 @@ class PhraseBook:
         self.class_words = frozenset(wordforms.key(w) for w in raw["class_words"]["words"])
         self.collectives = frozenset(wordforms.key(w) for w in raw["collectives"])
         self.tails = frozenset(wordforms.key(w) for w in raw["tails"])
+        self.shared_tails = frozenset(wordforms.key(w) for w in raw["shared_tails"])
         self.heads = frozenset(wordforms.key(w) for w in raw["heads"])
         self.qualifiers = frozenset(wordforms.key(w) for w in raw["qualifiers"])
         self.confusable = tuple((a, b) for a, b in raw["confusable"])
@@ -163,7 +166,9 @@ class CasingPhrases:
         materials = _any_of(self.materials)
         gap = r"[\s(),\-]*"
         self.before = re.compile(rf"(?:{leads}\s+){{0,8}}(?:{describing}{gap}){{0,10}}{heads}")
-        self.after = re.compile(rf"casings?\s*(?:made (?:from|of|with)|is|of|from|:|-|=)\s*(?:an?\s+)?{describing}(?:{gap}{describing}){{0,10}}")
+        self.after = re.compile(
+            rf"casings?\s*(?:made (?:from|of|with)|is|of|from|:|-|=)\s*(?:an?\s+)?{describing}(?:{gap}{describing}){{0,10}}"
+        )
         self._material = re.compile(materials)
         self._species = re.compile(_any_of(self.species))
         self._weak_heads = frozenset(raw["heads_need_material"])

@@ -32,7 +32,9 @@ def _wrapped(text: str, indent: str = "") -> str:
 
 def _aspect(aspect: Aspect) -> str:
     title = say(f"aspect_{aspect.id}")
-    score = say("plain_score", low=show(aspect.score.low), high=show(aspect.score.high)) if aspect.score else aspect.state
+    score = (
+        say("plain_score", low=show(aspect.score.low), high=show(aspect.score.high)) if aspect.score else aspect.state
+    )
     lines = [f"{title}: {score}", _wrapped(sentence(aspect.reading), "  ")]
     lines += [_wrapped("- " + sentence(g), "    ") for g in aspect.grounds]
     lines += [_wrapped("- " + sentence(n), "    ") for n in aspect.narrows]

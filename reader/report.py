@@ -60,7 +60,11 @@ class Report:
             "on": self.on.isoformat() if self.on else None,
             "name": self.name,
             "headline": sentence(self.headline),
-            "food": {"class": self.product.food, "reason": say(self.product.reason), "inside": self.product.inside or None},
+            "food": {
+                "class": self.product.food,
+                "reason": say(self.product.reason),
+                "inside": self.product.inside or None,
+            },
             "aspects": {a.id: _aspect(a) for a in self.aspects},
             "reading": _facts(self.facts),
             "make_up": _makeup(self.makeup, self.product.ingredients),
@@ -72,7 +76,9 @@ class Report:
                 {"kind": n.kind, "words": self.pasted(n.span), "place": list(n.span)} for n in self.listed.asides
             ],
             "panel": _panel(self.panel),
-            "problems": [{"kind": p.kind, "says": p.message, "place": list(p.span) if p.span else None} for p in self.problems],
+            "problems": [
+                {"kind": p.kind, "says": p.message, "place": list(p.span) if p.span else None} for p in self.problems
+            ],
             "cannot_tell": [{"says": s, "source": source} for s, source in self.advice.limits],
             "ask_the_maker": [s for s, _ in self.advice.questions],
             "cautions": [{"says": s, "source": source} for s, source in self.advice.cautions],

@@ -6,6 +6,7 @@ fall, so a score moves only the way its ground says; tests/properties/test_score
 
 from __future__ import annotations
 
+import itertools
 import math
 from functools import lru_cache
 from typing import Any
@@ -50,7 +51,7 @@ def along(points: tuple[tuple[float, float], ...], x: float) -> float:
     """The height of a curve at x: straight lines between its points, level outside them."""
     if x <= points[0][0]:
         return points[0][1]
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
         if x <= x1:
             return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
     return points[-1][1]
@@ -163,7 +164,10 @@ def casing(product: Product, facts: Facts, market: str) -> Aspect:
     elif stated.value == NOT_STATED:
         material, reading = NOT_STATED, said("casing_silent")
         key = f"casing_silence_{market.lower()}"
-        grounds = [said(key, source=_casing_value(NOT_STATED)["source"]), said("casing_usual", source="common_practice")]
+        grounds = [
+            said(key, source=_casing_value(NOT_STATED)["source"]),
+            said("casing_usual", source="common_practice"),
+        ]
     else:
         material = stated.material or "unspecified"
         species = _list(stated.species) if stated.species else ""
@@ -225,7 +229,9 @@ def _sodium_grounds(panel: Panel) -> list[Said]:
             found.append(said("sodium_of_day", source=day.source, share=share, value=show(day.value, 0), who=day.who))
     if hundred is not None:
         band = next(b for b in tables.load_raw()["sodium"]["bands"] if hundred <= float(b["up_to"]))
-        found.append(said("sodium_among_surveyed", source="sodium_surveys", hundred=show(hundred, 0), band=band["says"]))
+        found.append(
+            said("sodium_among_surveyed", source="sodium_surveys", hundred=show(hundred, 0), band=band["says"])
+        )
     return found
 
 

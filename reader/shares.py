@@ -9,6 +9,7 @@ Weight lost in cooking is not modelled here, so declared percentages count on th
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -57,7 +58,10 @@ def bound(items: Sequence[Ingredient], market: str, most: Callable[[Ingredient],
         _sum_to_whole(low, high, ordered, free_pair)
     floor = _ANY_ORDER.get(market, 0.0)
     if floor:
-        high = [max(h, floor) if item.percent is None and item.clause is None else h for item, h in zip(items, high, strict=True)]
+        high = [
+            max(h, floor) if item.percent is None and item.clause is None else h
+            for item, h in zip(items, high, strict=True)
+        ]
     return Chain(tuple(low), tuple(min(h, 100.0) for h in high), tuple(ordered), free_pair, floor)
 
 
@@ -67,9 +71,11 @@ def _either_order(first: Ingredient, second: Ingredient) -> bool:
 
 def _chain(low: list[float], high: list[float], ordered: list[int], free_pair: bool) -> None:
     """Carry bounds along the order: nothing is heavier than what stands before it."""
-    for a, b in list(zip(ordered, ordered[1:], strict=False))[1 if free_pair else 0 :]:
-        high[b] = min(high[b], high[a]) if not (free_pair and a == ordered[1]) else min(high[b], high[a], high[ordered[0]])
-    for a, b in reversed(list(zip(ordered, ordered[1:], strict=False))[1 if free_pair else 0 :]):
+    for a, b in list(itertools.pairwise(ordered))[1 if free_pair else 0 :]:
+        high[b] = (
+            min(high[b], high[a]) if not (free_pair and a == ordered[1]) else min(high[b], high[a], high[ordered[0]])
+        )
+    for a, b in reversed(list(itertools.pairwise(ordered))[1 if free_pair else 0 :]):
         low[a] = max(low[a], low[b])
         if free_pair and a == ordered[1]:
             low[ordered[0]] = max(low[ordered[0]], low[b])

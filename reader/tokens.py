@@ -33,7 +33,31 @@ _TOKEN = re.compile(
     r"|(?P<other>\S)"
 )
 _SHORT = frozenset(
-    "approx conc e.g fl i.e inc incl max min no nos oz st u.s vit vits wt dist mfd mfg u s fd".split()
+    [
+        "approx",
+        "conc",
+        "e.g",
+        "fl",
+        "i.e",
+        "inc",
+        "incl",
+        "max",
+        "min",
+        "no",
+        "nos",
+        "oz",
+        "st",
+        "u.s",
+        "vit",
+        "vits",
+        "wt",
+        "dist",
+        "mfd",
+        "mfg",
+        "u",
+        "s",
+        "fd",
+    ]
 )
 
 

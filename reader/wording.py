@@ -1,4 +1,4 @@
-"""The sentences people read. They stand in lexicon/wording/ so that a teacher can correct them without touching Python."""
+"""The sentences people read. They stand in lexicon/wording/, so that a teacher can correct them there."""
 
 from __future__ import annotations
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from typing import Any
@@ -49,7 +50,7 @@ def test_ids_are_unique_and_sorted() -> None:
     faults = []
     for file in FILES:
         ids = [item["id"] for item in RAW[file]]
-        for before, after in zip(ids, ids[1:], strict=False):
+        for before, after in itertools.pairwise(ids):
             if before >= after:
                 faults.append(f"lexicon/{file}.yaml: {after!r} should stand before {before!r}.")
     for place, item in placed():
@@ -70,9 +71,13 @@ def test_no_wording_belongs_to_two_entries() -> None:
                 key = wordforms.key(wording)
                 if key in owner and owner[key][0] != item["id"]:
                     other, other_place, other_word = owner[key]
-                    faults.append(f'{place}: "{wording}" of {item["id"]} also belongs to {other} ("{other_word}", {other_place}).')
+                    faults.append(
+                        f'{place}: "{wording}" of {item["id"]} also belongs to {other} ("{other_word}", {other_place}).'
+                    )
                 elif key in owner:
-                    faults.append(f'{place}: "{wording}" of {item["id"]} says no more than "{owner[key][2]}". Take it out.')
+                    faults.append(
+                        f'{place}: "{wording}" of {item["id"]} says no more than "{owner[key][2]}". Take it out.'
+                    )
                 owner.setdefault(key, (item["id"], place, wording))
     complain(faults)
 
@@ -136,7 +141,9 @@ def test_explanations_are_sentences() -> None:
         for field in ("what", "why"):
             text = str(item[field])
             if not text.endswith(".") or len(text) > 160 or text[0].islower():
-                faults.append(f"{place}: {field} of {item['id']} should be one sentence of at most 160 letters, with a full stop.")
+                faults.append(
+                    f"{place}: {field} of {item['id']} should be one sentence of at most 160 letters, with a full stop."
+                )
         for banned in ("safe", "free from", "healthy"):
             if re.search(rf"\b{banned}\b", f"{item['what']} {item['why']}"):
                 faults.append(f"{place}: {item['id']} says {banned!r}; the reader never does.")

@@ -1,11 +1,9 @@
-// Voila calls these three while the page arrives. Ours keep one sentence on the page until
-// the first widget stands there, so that nobody looks at an empty sheet.
-window.voila_heartbeat = window.voila_process = function () {};
-window.voila_finish = function () {
-  if (!window.themeLoaded) { window.cellLoaded = true; return; } // Voila calls again later
+// Voila's own page hides everything until all has arrived. Here one sentence stays until the
+// first widget stands below it, so that nobody looks at an empty sheet.
+window.voila_finish = function () {}; // Voila's scripts expect it
+document.addEventListener("DOMContentLoaded", function () {
   const note = document.getElementById("loading");
   const cells = document.getElementById("rendered_cells");
-  if (!note) return;
   const late = setTimeout(function () {
     note.textContent = "This takes longer than it should. Please reload the page.";
   }, 30000);
@@ -16,7 +14,7 @@ window.voila_finish = function () {
     note.remove();
   });
   look.observe(cells, { childList: true, subtree: true });
-};
+});
 
 // A kernel is put away when its page was out of reach too long (a phone asleep). The page
 // itself would then just stop answering; this looks when somebody comes back or presses.

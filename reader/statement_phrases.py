@@ -1,0 +1,156 @@
+"""The set phrases of a statement where they may begin: headings, casings, clauses, asides, notes, leads."""
+
+from __future__ import annotations
+
+from reader.allergen_words import is_allergen_list
+from reader.phrases import Phrase, percent_of
+from reader.spans import Span
+from reader.statement_state import Reading
+from reader.statement_tree import Clause, Note
+from reader.tokens import CLOSE, NUMBER, WORD
+
+
+class PhraseReading(Reading):
+    """Tries the phrases of lexicon/phrases.yaml at a token."""
+
+    def phrase(self, i: int) -> int:
+        """Try the set phrases that may begin at token `i`; the token after the one that fits, or 0."""
+        token = self.tokens[i]
+        lower = "#" if token.kind == NUMBER else self.lower[token.start : token.end]
+        books = self.book
+        first = lower if lower.isalpha() or lower == "#" else lower.split("-")[0]
+        if first in books.headings and (found := self.heading(i, first)):
+            return found
+        if first in books.foreign_headings and (found := self.foreign_heading(i, first)):
+            return found
+        if self.has_casing and first in books.casing.first and (found := self.casing(i)):
+            return found
+        if first in books.clauses and (found := self.clause(i, first)):
+            return found
+        if first in books.asides and (found := self.aside(i, first)):
+            return found
+        if first in books.notes and (found := self.note(i, first)):
+            return found
+        if first in books.leads and self.frame.now.bare:
+            return self.lead(i, first)
+        return 0
+
+    def heading(self, i: int, first: str) -> int:
+        start, now = self.tokens[i].start, self.frame.now
+        for phrase in self.book.headings[first]:
+            found = phrase.regex.match(self.lower, start)
+            if found is None:
+                continue
+            span = Span(start, start + len(found.group().rstrip()), self.box)
+            if ":" not in found.group() and not (self.sentence and now.empty):
+                continue
+            self.headings.append(span)
+            after = self.after(found.end(), i)
+            if now.words and not now.parts:
+                self.set_label(Span(now.words[0].start, now.words[-1].end, self.box), True)
+            else:
+                self.finish(".")
+                self.frame.clause = None
+            self.sentence = True
+            return after
+        return 0
+
+    def foreign_heading(self, i: int, first: str) -> int:
+        """A list in another language runs to the next English heading or to the end; it is set aside whole."""
+        found = self.book.foreign_headings[first][0].regex.match(self.lower, self.tokens[i].start)
+        if found is None or ":" not in found.group() or not self.frame.now.bare:
+            return 0
+        end = self.end(i + 1, "text")
+        return self.take_aside(Note("other_language", self.place(i, end)), end)
+
+    def casing(self, i: int) -> int:
+        start = self.tokens[i].start
+        end = self.book.casing.match(self.lower, start)
+        if not end:
+            return 0
+        if not self.frame.now.empty:
+            self.finish("missing")
+        after = self.after(end, i)
+        now = self.frame.now
+        now.casing = True
+        for token in self.tokens[i:after]:
+            if token.kind in (WORD, NUMBER):
+                now.add(token)
+        self.sentence = False
+        return after
+
+    def clause(self, i: int, first: str) -> int:
+        start = self.tokens[i].start
+        if i and self.tokens[i - 1].text.lower() in ("with", "without") and not self.frame.now.bare:
+            return 0  # "isolated soy protein with less than 2 % lecithin" limits the lecithin, not what follows
+        for phrase in self.book.clauses[first]:
+            found = phrase.regex.match(self.lower, start)
+            if found and not self.lower.startswith("fat", found.end()):
+                after = self.after(found.end(), i)
+                self.finish(",")
+                self.frame.clause = Clause(percent_of(found), self.place(i, after))
+                self.sentence = False
+                return after
+        return 0
+
+    def lead(self, i: int, first: str) -> int:
+        start = self.tokens[i].start
+        for phrase in self.book.leads[first]:
+            found = phrase.regex.match(self.lower, start)
+            if found:
+                self.sentence = self.sentence and ":" in found.group()
+                return self.after(found.end(), i)
+        return 0
+
+    def note(self, i: int, first: str) -> int:
+        frame, start = self.frame, self.tokens[i].start
+        for phrase in self.book.notes[first]:
+            if phrase.at == "item" and not frame.now.bare:
+                continue
+            found = phrase.regex.match(self.lower, start)
+            if found is None:
+                continue
+            after = self.end(self.after(found.end(), i), phrase.until)
+            if phrase.bracket and not (frame.fresh and after < len(self.tokens) and self.tokens[after].kind == CLOSE):
+                continue
+            self.take_note(phrase, self.place(i, after), found.groupdict().get("n") is not None and percent_of(found))
+            return after
+        return 0
+
+    def take_note(self, phrase: Phrase, span: Span, number: float | bool) -> None:
+        self.frame.now.notes.append(Note(phrase.kind, span, float(number)))
+        self.frame.now.touch(span.start, span.end)
+        self.sentence = False
+
+    def aside(self, i: int, first: str) -> int:
+        frame, start = self.frame, self.tokens[i].start
+        if first in ("contains", "contain") and frame.now.bare:
+            end = self.end(i + 1, "sentence")
+            if is_allergen_list(self.lower[self.tokens[i].end : self.tokens[end - 1].end]):
+                return self.take_aside(Note("allergen_line", self.place(i, end)), end)
+        for phrase in self.book.asides[first]:
+            if not self.may_begin(phrase.at, i):
+                continue
+            found = phrase.regex.match(self.lower, start)
+            if found is None:
+                continue
+            after = self.end(self.after(found.end(), i), phrase.until)
+            if phrase.alone and not (frame.now.bare and self.ends_item(after)):
+                continue
+            groups = found.groupdict()
+            words = Span(found.start("x"), found.end("x"), self.box) if groups.get("x") else None
+            value = percent_of(found) if groups.get("n") else 0.0
+            return self.take_aside(Note(phrase.kind, self.place(i, after), value, words, phrase.smoke), after)
+        return 0
+
+    def take_aside(self, note: Note, after: int) -> int:
+        self.finish(",")
+        self.asides.append(note)
+        return after
+
+    def may_begin(self, at: str, i: int) -> bool:
+        if at == "anywhere":
+            return True
+        if at == "item":
+            return self.frame.now.bare
+        return self.sentence and i > 0
