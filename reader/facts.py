@@ -175,9 +175,9 @@ def casing_of(ingredients: list[Ingredient]) -> Casing:
 
 
 def _smoke(listed: IngredientList, every: list[Ingredient]) -> str:
-    if any(i.role == "smoke" for i in every):
+    if any(i.role == "smoke" and i.kind == "flavouring" for i in every):
         return "flavouring"
-    if any(note.smoke for note in listed.asides):
+    if any(note.smoke for note in listed.asides) or any(i.role == "smoke" for i in every):
         return "smoked"
     smoked = any(i.role in ANIMAL and any("smoked" in wordforms.plain(d) for d in i.match.dropped) for i in every)
     return "smoked" if smoked else "none stated"

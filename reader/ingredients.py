@@ -71,6 +71,7 @@ class IngredientList:
     sections: tuple[Section, ...]
     asides: tuple[Note, ...]
     headings: tuple[Span, ...]
+    links: tuple[Span, ...]  # words that only connect: "and", "contains", clauses
     problems: tuple[Problem, ...]
 
 
@@ -107,7 +108,7 @@ class _Understanding:
         if self.unsearched is not None:
             self.problems.append(problem("not_searched", self.unsearched, limit=SEARCHES))
         return IngredientList(
-            tuple(sections), statement.asides, statement.headings, (*statement.problems, *self.problems)
+            tuple(sections), statement.asides, statement.headings, statement.links, (*statement.problems, *self.problems)
         )
 
     # -- sections and labels ------------------------------------------------------------------------------
@@ -203,11 +204,11 @@ class _Understanding:
         if wordforms.key(text) in book().class_words and not class_word and (item.parts or not known(text)):
             inner = tuple(replace(p, class_word=text) for p in self.parts(item.parts, True))
             return [self.build(Match("class", wording=text), "class", item.name, item, inner)]
-        item, text, meant = self.joined_name(item, text)
-        stripped, offset, own_class = self.without_class_word(text) if meant == text else (meant, 0, "")
+        joined, text, meant = self.joined_name(item, text)
+        stripped, offset, own_class = self.without_class_word(meant) if joined is item else (meant, 0, "")
         pieces = self.pieces(stripped, in_class or bool(class_word or own_class), item)
-        if meant != text:
-            pieces = (replace(pieces[0], start=0, end=len(text), joiner="", inner=()),)
+        if joined is not item:
+            item, pieces = joined, (replace(pieces[0], start=0, end=len(text), joiner="", inner=()),)
         assert item.name is not None
         made = [self.made(p, Span(item.name.start + offset, item.name.end, item.name.text), item, self.bare(item, p, pieces))
                 for p in pieces]  # fmt: skip

@@ -49,7 +49,10 @@ class _Parser(PhraseReading):
         while len(self.stack) > 1:
             self.close_frame(len(self.tokens) - 1)
         self.finish("")
-        return Statement(tuple(self.frame.items), tuple(self.asides), tuple(self.headings), tuple(self.problems))
+        asides = (*self.asides, *self.frame.notes)
+        return Statement(
+            tuple(self.frame.items), asides, tuple(self.headings), tuple(self.links), tuple(self.problems)
+        )
 
     def step(self, i: int) -> int:
         token = self.tokens[i]
@@ -87,6 +90,7 @@ class _Parser(PhraseReading):
                 self.finish(lower)
             elif self.frame.items:
                 now.joiner = lower
+            self.links.append(self.place(i, i + 1))
             self.sentence = False
             return i + 1
         if now.parts or now.casing:
@@ -114,6 +118,7 @@ class _Parser(PhraseReading):
         elif hints:
             true = Interval(0.0, true.high)
         span = self.place(i, after)
+        self.links.append(span)
         self.sentence = False
         if printed == "100" and now.empty:
             now.notes.append(Note("claim", span))

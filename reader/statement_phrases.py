@@ -89,6 +89,7 @@ class PhraseReading(Reading):
                 after = self.after(found.end(), i)
                 self.finish(",")
                 self.frame.clause = Clause(percent_of(found), self.place(i, after))
+                self.links.append(self.frame.clause.span)
                 self.sentence = False
                 return after
         return 0
@@ -99,7 +100,9 @@ class PhraseReading(Reading):
             found = phrase.regex.match(self.lower, start)
             if found:
                 self.sentence = self.sentence and ":" in found.group()
-                return self.after(found.end(), i)
+                after = self.after(found.end(), i)
+                self.links.append(self.place(i, after))
+                return after
         return 0
 
     def note(self, i: int, first: str) -> int:

@@ -31,6 +31,7 @@ class Reading:
         self.problems: list[Problem] = list(found)
         self.asides: list[Note] = []
         self.headings: list[Span] = []
+        self.links: list[Span] = []
         self.stack = [Frame(-1)]
         self.sentence = True  # nothing but blanks since a full stop, a line break or the start
         self.book = book()

@@ -57,4 +57,5 @@ class Statement:
     items: tuple[Item, ...]
     asides: tuple[Note, ...]
     headings: tuple[Span, ...]
+    links: tuple[Span, ...]  # words that only connect: "and", "contains", clauses, lone percentages
     problems: tuple[Problem, ...]

@@ -17,7 +17,8 @@ class Results:
 
     def __init__(self) -> None:
         self.headline = widgets.HTML()
-        self.headline.tabbable = True  # focus goes here after reading, so that it is heard and seen
+        self.top = widgets.VBox([self.headline]).add_class("top")
+        self.top.tabbable = False  # can be focused, but is no stop of the Tab key
         self.body = widgets.HTML()
         self.rest = widgets.HTML()
         self.slots = {id: Slot() for id in _MOST_PICTURES}
@@ -29,7 +30,7 @@ class Results:
 
     def view(self) -> widgets.Widget:
         """The parts in reading order."""
-        return widgets.VBox([self.headline, self.body, self.gallery, self.rest]).add_class("results")
+        return widgets.VBox([self.top, self.body, self.gallery, self.rest]).add_class("results")
 
     def show_words(self, report: Report) -> None:
         """The reading without pictures; takes a few milliseconds."""
@@ -37,7 +38,7 @@ class Results:
         self.headline.value, self.body.value, self.rest.value = (
             f'<div role="status" aria-live="polite">{found.headline}</div>', found.body, found.rest,
         )  # fmt: skip
-        self.headline.focus()
+        self.top.focus()  # so that the reading is heard and seen, wherever the button stands
 
     def show_pictures(self, report: Report) -> None:
         """The charts; takes about a fifth of a second."""

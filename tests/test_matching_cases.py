@@ -1,0 +1,119 @@
+"""Printed names matched as the case file says. New cases go into tests/cases/matching.yaml only."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from reader import wordforms
+from reader.ingredients import Ingredient
+from reader.names import names
+from reader.phrases import book
+from reader.pipeline import read_label
+
+CASES: list[dict[str, Any]] = yaml.safe_load((Path(__file__).parent / "cases" / "matching.yaml").read_text("utf-8"))
+KEYS = frozenset("printed is match dropped offers never notes role pair market says why".split())
+KINDS = frozenset("exact spelling number scan near head choice unknown class".split())
+every_case = pytest.mark.parametrize("case", CASES, ids=[f"{n + 1:03} {c['printed']}" for n, c in enumerate(CASES)])
+
+
+def terms(case: dict[str, Any]) -> list[Ingredient]:
+    """The terms the printed words turn out to be; they are read as a list of their own."""
+    report = read_label(case["printed"], market=case.get("market", "US"))
+    return [i for s in report.listed.sections for i in s.ingredients]
+
+
+def bag(words: list[str] | tuple[str, ...]) -> list[str]:
+    return sorted(wordforms.word_key(w) for phrase in words for w in wordforms.words(phrase))
+
+
+def as_list(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else [value]
+
+
+def test_the_file_holds_cases() -> None:
+    assert len(CASES) >= 120
+    printed = [case["printed"] for case in CASES]
+    assert sorted(set(printed)) == sorted(printed), "two cases with the same printed words"
+
+
+@every_case
+def test_case_uses_known_keys(case: dict[str, Any]) -> None:
+    assert set(case) <= KEYS, sorted(set(case) - KEYS)
+    assert "printed" in case and {"is", "says"} & set(case), "the case expects nothing"
+    assert set(as_list(case.get("match", []))) <= KINDS
+    ids = {e for key in ("is", "offers", "never") for e in as_list(case.get(key, [])) if e != "unknown"}
+    assert all(_is_entry(e) for e in ids), sorted(e for e in ids if not _is_entry(e))
+
+
+def _is_entry(entry_id: str) -> bool:
+    return entry_id in _ids()
+
+
+def _ids() -> frozenset[str]:
+    from reader import tables
+
+    return frozenset(e["id"] for e in tables.raw_entries())
+
+
+@every_case
+def test_entry(case: dict[str, Any]) -> None:
+    found = terms(case)
+    got = [i.entry.id if i.entry else "unknown" for i in found]
+    told = [f"{i.printed!r} {i.match.kind} {g} dropped {i.match.dropped} offers {i.match.alternatives}" for i, g in zip(found, got, strict=True)]
+    if "is" in case:
+        assert got == as_list(case["is"]), told
+    assert not set(got) & set(as_list(case.get("never", []))), told
+    for ingredient in found:
+        assert (ingredient.role == "unknown") == (ingredient.match.kind == "unknown"), told
+
+
+@every_case
+def test_reason(case: dict[str, Any]) -> None:
+    found = terms(case)
+    if "match" in case:
+        wanted = as_list(case["match"])
+        kinds = [i.match.kind for i in found]
+        assert kinds == (wanted if len(wanted) == len(kinds) else wanted * len(kinds))
+    if "dropped" in case:
+        assert bag([w for i in found for w in i.match.dropped]) == bag(as_list(case["dropped"]))
+    if "offers" in case:
+        assert set(as_list(case["offers"])) <= {a for i in found for a in i.match.alternatives}, [i.match for i in found]
+    if "notes" in case:
+        assert [n.kind for i in found for n in i.notes] == as_list(case["notes"])
+    if "role" in case:
+        assert [i.role for i in found] == as_list(case["role"])
+    for ingredient in found:
+        score = ingredient.match.score
+        assert score == 0 if ingredient.match.kind == "unknown" else 0 < score <= 100
+
+
+@every_case
+def test_help_sentence(case: dict[str, Any]) -> None:
+    problems = read_label(case["printed"], market=case.get("market", "US")).problems
+    for words in as_list(case.get("says", [])):
+        assert any(words in p.message for p in problems), [p.message for p in problems]
+
+
+@pytest.mark.parametrize("pair", book().confusable, ids="/".join)
+def test_pair_is_tested_both_ways(pair: tuple[str, str]) -> None:
+    """Both words of a pair stand in a case as printed, and each has a misspelt case."""
+    cases = [case for case in CASES if case.get("pair") == "/".join(pair)]
+    for word in pair:
+        key = wordforms.key(word)
+        assert any(key in wordforms.key(case["printed"]) for case in cases), f'"{word}" is not tested'
+    assert sum(not any(wordforms.key(w) in wordforms.key(c["printed"]) for w in pair) for c in cases) >= 2, "no misspelt cases"
+
+
+def test_every_entry_is_found_by_its_own_name() -> None:
+    """No entry's name leads to another entry."""
+    wrong = []
+    for position in range(len(names()._raw)):
+        entry = names().entry(position)
+        found = names().find(wordforms.key(entry.name))
+        if found is None or found.entry.id != entry.id:
+            wrong.append(entry.id)
+    assert not wrong
