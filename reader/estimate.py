@@ -6,6 +6,7 @@ the place of `make_up` and fills the same `MakeUp`.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 
 from reader import tables
@@ -16,6 +17,8 @@ from reader.product import SAUSAGE, Product
 from reader.quantities import Interval
 from reader.shares import Chain, bound, fraction, weighted
 
+_NONE = Share(Interval(0.0, 0.0))
+
 
 def make_up(product: Product, market: str) -> MakeUp:
     """Bounds of every top-level ingredient and of each group of `makeup.GROUPS`, in percent of the weight used."""
@@ -25,14 +28,16 @@ def make_up(product: Product, market: str) -> MakeUp:
         Share(Interval(low, high), because=_reasons(item, rank))
         for rank, (item, low, high) in enumerate(zip(own, chain.low, chain.high, strict=True), 1)
     )
-    groups = []
-    for name, roles in _groups().items():
-        fractions = [fraction(i, _counter(roles, name), market) for i in own]
-        groups.append(
-            (name, Share(weighted(chain, fractions) if any(f.high for f in fractions) else Interval(0.0, 0.0)))
-        )
+    present = {i.role for i in walk(own)}
+    groups = tuple(
+        (name, Share(_group(own, chain, name, market)) if roles & present else _NONE) for name, roles in _groups().items()
+    )
     meat = dict(groups)["meat"].possible
-    return MakeUp(tuple(groups), ingredients, worth(own, market, meat) if meat.high else None)
+    return MakeUp(groups, ingredients, worth(own, market, meat) if meat.high else None)
+
+
+def _group(own: tuple[Ingredient, ...], chain: Chain, name: str, market: str) -> Interval:
+    return weighted(chain, [fraction(item, _counter(name), market) for item in own])
 
 
 def _most(item: Ingredient) -> float:
@@ -57,10 +62,14 @@ def _groups() -> dict[str, frozenset[str]]:
     }
 
 
-def _counter(roles: frozenset[str], group: str):  # type: ignore[no-untyped-def]
+@lru_cache(maxsize=8)
+def _counter(group: str) -> Callable[[Ingredient], bool | None]:
+    """Whether an ingredient belongs to a group: yes, no, or None if its parts must tell."""
+    roles = _groups()[group]
+
     def counts(ingredient: Ingredient) -> bool | None:
         if ingredient.role in roles:
-            made_up = group == "meat" and ingredient.kind in ("cooked", "cured") and ingredient.parts
+            made_up = group == "meat" and ingredient.parts and ingredient.kind in ("cooked", "cured")
             return None if made_up and not closed(ingredient) else True
         return None if ingredient.parts and not closed(ingredient) else False
 

@@ -39,6 +39,7 @@ class Report:
     aspects: tuple[Aspect, ...]
     advice: Advice
     headline: Said
+    yardsticks: tuple[Said, ...]
     problems: tuple[Problem, ...]
 
     def aspect(self, name: str) -> Aspect:
@@ -76,6 +77,7 @@ class Report:
                 {"kind": n.kind, "words": self.pasted(n.span), "place": list(n.span)} for n in self.listed.asides
             ],
             "panel": _panel(self.panel),
+            "compared": [_said(y) for y in self.yardsticks],
             "problems": [
                 {"kind": p.kind, "says": p.message, "place": list(p.span) if p.span else None} for p in self.problems
             ],

@@ -18,6 +18,7 @@ from reader.quantities import Interval
 
 _ANY_ORDER = {"EU": 2.0, "UK": 2.0, "CA": 2.0}  # EU 1169/2011 Annex VII A 6; Canada B.01.008.2(4)
 
+_ALL, _NOTHING = Interval(1.0, 1.0), Interval(0.0, 0.0)
 _EXACT = 40  # items of a list whose bounds are computed exactly; keeps the cost linear in its length
 
 
@@ -177,8 +178,8 @@ def fraction(ingredient: Ingredient, counts: Callable[[Ingredient], bool | None]
     """How much of an ingredient belongs to a group, 0–1. `counts` says yes, no, or None: look at its parts."""
     told = counts(ingredient)
     if told is not None:
-        return Interval(1.0, 1.0) if told else Interval(0.0, 0.0)
+        return _ALL if told else _NOTHING
     if not ingredient.parts:
-        return Interval(0.0, 0.0)
+        return _NOTHING
     chain = bound(ingredient.parts, market)
     return weighted(chain, [fraction(p, counts, market) for p in ingredient.parts]).times(0.01)

@@ -8,6 +8,7 @@ import ipywidgets as widgets
 from reader import charts, page
 from reader.page_parts import details, esc, said
 from reader.report import Report
+from reader.wording import say
 
 _MOST_PICTURES = ("order", "day", "survey", "aspects")
 
@@ -17,8 +18,7 @@ class Results:
 
     def __init__(self) -> None:
         self.headline = widgets.HTML()
-        self.top = widgets.VBox([self.headline]).add_class("top")
-        self.top.tabbable = False  # can be focused, but is no stop of the Tab key
+        self.ready = widgets.Label(tabbable=False).add_class("ready")  # can be focused, but is no stop of the Tab key
         self.body = widgets.HTML()
         self.rest = widgets.HTML()
         self.slots = {id: Slot() for id in _MOST_PICTURES}
@@ -30,7 +30,7 @@ class Results:
 
     def view(self) -> widgets.Widget:
         """The parts in reading order."""
-        return widgets.VBox([self.top, self.body, self.gallery, self.rest]).add_class("results")
+        return widgets.VBox([self.ready, self.headline, self.body, self.gallery, self.rest]).add_class("results")
 
     def show_words(self, report: Report) -> None:
         """The reading without pictures; takes a few milliseconds."""
@@ -38,14 +38,15 @@ class Results:
         self.headline.value, self.body.value, self.rest.value = (
             f'<div role="status" aria-live="polite">{found.headline}</div>', found.body, found.rest,
         )  # fmt: skip
-        self.top.focus()  # so that the reading is heard and seen, wherever the button stands
+        self.ready.value = say("app_ready")
+        self.ready.focus()  # so that the reading is heard and seen, wherever the button stands
 
     def show_pictures(self, report: Report) -> None:
         """The charts; takes about a fifth of a second."""
         found = {p.id: p for p in charts.pictures(report)}
+        self.gallery.layout.display = "" if found else "none"  # first: a chart takes its width from its place
         for id, slot in self.slots.items():
             slot.show(found.get(id))
-        self.gallery.layout.display = "" if found else "none"
 
 
 class Slot:
@@ -72,5 +73,5 @@ class Slot:
 
 
 def _output(bundle: dict[str, Any]) -> dict[str, Any]:
-    options = {charts.V5: {"embed_options": {"actions": False, "renderer": "svg"}}}
+    options = {charts.V5: {"embed_options": charts.EMBED}}
     return {"output_type": "display_data", "data": bundle, "metadata": options}

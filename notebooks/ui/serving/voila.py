@@ -6,8 +6,8 @@ Voila prescribes the name of this file; options given after the command win over
 README.md in this folder says how to change the usual things.
 """
 
+import importlib.util
 import os
-import sys
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
@@ -25,16 +25,19 @@ def put_first(variable: str, *folders: Path) -> None:
 put_first("JUPYTER_PATH", HERE / "share")
 # A kernel starts in notebooks/; `reader` lies one folder higher.
 put_first("PYTHONPATH", ROOT)
-# `ui` is for the import below only. Kernels find it in their own folder.
-sys.path.insert(0, str(NOTEBOOKS))
-from ui.serving.visitors import OneVisitorOneKernel  # noqa: E402
+
+# By path: importing through `ui` would load the app's widgets into the server.
+_spec = importlib.util.spec_from_file_location("visitors", HERE / "visitors.py")
+assert _spec is not None and _spec.loader is not None
+visitors = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(visitors)
 
 c = get_config()  # type: ignore[name-defined]  # noqa: F821  (given by the loader)
 
 # --- Who can reach it -------------------------------------------------------------------
 # Loopback by number: the name "localhost" is whatever the hosts file says.
 c.Voila.ip = "127.0.0.1"
-c.Voila.identity_provider_class = OneVisitorOneKernel
+c.Voila.identity_provider_class = visitors.OneVisitorOneKernel
 c.Voila.tornado_settings = {
     # Voila lets any Host header pass. Checking it keeps a page elsewhere from reaching this
     # server under a name of its own that it points at 127.0.0.1.
@@ -96,6 +99,8 @@ c.VoilaConfiguration.default_pool_size = 2
 c.MappingKernelManager.cull_idle_timeout = 600
 c.MappingKernelManager.cull_interval = 60
 c.MappingKernelManager.cull_connected = False
+# Errors after the first cell reach the page's socket too; without paths of this machine.
+c.MappingKernelManager.allow_tracebacks = False
 # Keeps what page and kernel say to each other out of reach of other accounts on the machine.
 # "auto": a kernel that cannot do it still starts.
 c.MappingKernelManager.transport_encryption = "auto"

@@ -7,13 +7,15 @@ document.addEventListener("DOMContentLoaded", function () {
   const late = setTimeout(function () {
     note.textContent = "This takes longer than it should. Please reload the page.";
   }, 30000);
-  const look = new MutationObserver(function () {
+  const watch = new MutationObserver(whenThere);
+  watch.observe(cells, { childList: true, subtree: true });
+  whenThere(); // a cell that failed stands there from the start
+  function whenThere() {
     if (!cells.querySelector(".jupyter-widgets, .jp-RenderedText")) return;
-    look.disconnect();
+    watch.disconnect();
     clearTimeout(late);
     note.remove();
-  });
-  look.observe(cells, { childList: true, subtree: true });
+  }
 });
 
 // A kernel is put away when its page was out of reach too long (a phone asleep). The page
