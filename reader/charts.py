@@ -25,7 +25,7 @@ _MOST_ROWS = 24  # rows of the order chart; a longer list is told by its table
 _STEP = 38  # px from row to row
 _FONT = 'Palatino, "Palatino Linotype", P052, Georgia, "Liberation Serif", "DejaVu Serif", serif'
 _INK, _QUIET, _HAIR, _SECOND = "currentColor", "var(--quiet)", "var(--hair)", "var(--second)"
-# One transparent dot. A page that finds no picture beside a chart makes one, redraws, and so on without end.
+# One transparent dot: a page that finds no picture beside a chart makes one and draws the chart again.
 _DOT = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII="
 
 Row = dict[str, Any]
@@ -34,7 +34,7 @@ Row = dict[str, Any]
 class Picture(NamedTuple):
     """A chart, what stands above and below it, and the same numbers as an HTML table."""
 
-    id: str
+    name: str
     title: str
     note: str
     chart: alt.LayerChart
@@ -63,8 +63,8 @@ def as_v5(chart: alt.LayerChart) -> dict[str, Any]:
     return {V5: spec, "image/png": _DOT, "text/plain": spec.get("description", "")}
 
 
-def _picture(id: str, chart: alt.LayerChart, table: str, note: str = "") -> Picture:
-    return Picture(id, say(f"figure_{id}"), note or say(f"figure_{id}_note"), chart, table)
+def _picture(name: str, chart: alt.LayerChart, table: str, note: str = "") -> Picture:
+    return Picture(name, say(f"figure_{name}"), note or say(f"figure_{name}_note"), chart, table)
 
 
 # -- order of the list --------------------------------------------------------------------------------------
@@ -120,8 +120,6 @@ def _of_day(day: figures.Day) -> str:
 
 def sodium_survey(report: Report) -> alt.LayerChart:
     """This pack's sodium per 100 g among surveyed products."""
-    import altair as alt
-
     pack = figures.sodium_hundred(report)
     assert pack is not None
     true, stated = pack
@@ -132,7 +130,7 @@ def sodium_survey(report: Report) -> alt.LayerChart:
         rows.append({**_range(s.name, ends, None, s.mean), "text": text})
     top = max([true.high, *(s.high or s.mean or 0.0 for s in figures.surveys())]) * 1.02
     layers = _ranges(rows, say("figure_survey_axis"), top)
-    here = alt.Chart(alt.Data(values=[{"middle": stated}])).mark_rule(color=_SECOND, strokeDash=[3, 3]).encode(x="middle:Q")
+    here = _over([{"middle": stated}]).mark_rule(color=_SECOND, strokeDash=[3, 3]).encode(x="middle:Q")
     words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
     return _finished([here, *layers], "survey", words)
 
@@ -161,7 +159,7 @@ def _broken(rows: list[Row]) -> list[alt.Chart]:
     data = [{"name": r["name"], "from": 0, "to": 10} for r in rows if r["low"] is None]
     if not data:
         return []
-    base = alt.Chart(alt.Data(values=data)).encode(y=alt.Y("name:N", sort=None, axis=None), x="from:Q", x2="to:Q")
+    base = _over(data).encode(y=alt.Y("name:N", sort=None, axis=None), x="from:Q", x2="to:Q")
     return [base.mark_rule(color=_QUIET, strokeDash=[2, 4], strokeWidth=6)]
 
 
@@ -183,14 +181,15 @@ def _ranges(rows: list[Row], axis: str, top: float) -> list[alt.Chart]:
     """Layers: name and numbers above the line, thin line possible, thick part likely, tick middle, circle declared."""
     import altair as alt
 
-    base = alt.Chart(alt.Data(values=rows)).encode(
+    base = _over(rows).encode(
         y=alt.Y("name:N", sort=None, axis=None), tooltip=[alt.Tooltip(f"{f}:N", title=" ") for f in _told(rows)]
     )
     scale = alt.Scale(domain=[0, top], nice=False, zero=True)
     x = alt.X("low:Q", scale=scale, axis=alt.Axis(title=axis, tickCount=5))
+    above: dict[str, Any] = {"baseline": "bottom", "dy": -6}
     layers = [
-        base.mark_text(align="left", baseline="bottom", dy=-6, limit=alt.expr("width * 0.62")).encode(text="name:N", x=alt.value(0)),
-        base.mark_text(align="right", baseline="bottom", dy=-6).encode(text="text:N", x=alt.value("width")),
+        base.mark_text(align="left", limit=alt.expr("width * 0.62"), **above).encode(text="name:N", x=alt.value(0)),
+        base.mark_text(align="right", **above).encode(text="text:N", x=alt.value("width")),
         base.transform_filter("isValid(datum.low)").mark_rule(strokeWidth=2, color=_SECOND).encode(x=x, x2="high:Q"),
     ]
     layers += [_ticks(base, end, 7, _SECOND) for end in ("low", "high")]
@@ -206,25 +205,38 @@ def _ranges(rows: list[Row], axis: str, top: float) -> list[alt.Chart]:
 
 
 def _ticks(base: alt.Chart, field: str, size: int, color: str) -> alt.Chart:
-    return base.transform_filter(f"isValid(datum.{field})").mark_tick(size=size, thickness=2, color=color).encode(x=f"{field}:Q")
+    there = base.transform_filter(f"isValid(datum.{field})")
+    ticks: alt.Chart = there.mark_tick(size=size, thickness=2, color=color).encode(x=f"{field}:Q")
+    return ticks
+
+
+def _over(rows: list[Row]) -> alt.Chart:
+    """A chart over some rows, without its marks."""
+    import altair as alt
+
+    data: Any = alt.Data  # untyped in altair
+    return alt.Chart(data(values=rows))
 
 
 def _told(rows: list[Row]) -> list[str]:
     return ["name", "text", *(["role"] if any("role" in r for r in rows) else [])]
 
 
-def _finished(layers: list[alt.Chart], id: str, words: str) -> alt.LayerChart:
+def _finished(layers: list[alt.Chart], name: str, words: str) -> alt.LayerChart:
     """The layers as one chart as wide as its place, in the page's look, with a description for screen readers."""
     import altair as alt
 
-    described = f"{say(f'figure_{id}')}. {words}."
-    chart = alt.layer(*layers, width="container", height=alt.Step(_STEP), description=described, background="transparent", padding=1)
-    return (
-        chart.configure(font=_FONT)
+    described = f"{say(f'figure_{name}')}. {words}."
+    size: dict[str, Any] = {"width": "container", "height": alt.Step(_STEP), "padding": 1}
+    chart: alt.LayerChart = (
+        alt.layer(*layers, description=described, background="transparent", **size)
+        .configure(font=_FONT)
         .configure_view(stroke=None)
         .configure_text(fontSize=14, color=_INK, font=_FONT)
         .configure_axis(
             labelColor=_QUIET, titleColor=_QUIET, labelFontSize=13, titleFontSize=13, titleFontWeight="normal",
-            titleFontStyle="italic", titleAnchor="start", titleAlign="left", domainColor=_QUIET, tickColor=_QUIET, gridColor=_HAIR, gridDash=[1, 3], labelFlush=True,
+            titleFontStyle="italic", titleAnchor="start", titleAlign="left", domainColor=_QUIET, tickColor=_QUIET,
+            gridColor=_HAIR, gridDash=[1, 3], labelFlush=True,
         )
     )  # fmt: skip
+    return chart

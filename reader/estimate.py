@@ -30,7 +30,8 @@ def make_up(product: Product, market: str) -> MakeUp:
     )
     present = {i.role for i in walk(own)}
     groups = tuple(
-        (name, Share(_group(own, chain, name, market)) if roles & present else _NONE) for name, roles in _groups().items()
+        (name, Share(_group(own, chain, name, market)) if roles & present else _NONE)
+        for name, roles in _groups().items()
     )
     meat = dict(groups)["meat"].possible
     return MakeUp(groups, ingredients, worth(own, market, meat) if meat.high else None)

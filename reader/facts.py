@@ -17,6 +17,7 @@ from reader.phrases import book
 from reader.spans import Span
 
 ANIMAL = ("meat", "mechanically_separated", "fat", "by_product")
+TISSUE = (*ANIMAL, "fish")
 NOT_STATED = "not stated"
 
 
@@ -58,7 +59,7 @@ def gather(listed: IngredientList, clean: str, market: str) -> Facts:
     lending = [i for s in listed.sections if s.kind in ("main", "liquid") for i in _lending(s.ingredients)]
     every = [i for s in listed.sections for i in walk(s.ingredients)]
     top = [i for s in listed.sections for i in s.ingredients if counted(i)]
-    meats = [i for i in _meats(listed) if i.role in ANIMAL]
+    meats = list(_meats(listed))
     return Facts(
         first_ingredient=value(top[0]) if top else "",
         first_meat=value(meats[0]) if meats else "",
@@ -68,9 +69,9 @@ def gather(listed: IngredientList, clean: str, market: str) -> Facts:
         binders=_values(i for i in lending if i.role == "binder"),
         hydrocolloids=_values(i for i in lending if i.role == "hydrocolloid"),
         sweeteners=_values(i for i in lending if i.role == "sweetener"),
-        cures=_values(i for i in every if i.role == "cure"),
-        cure_accelerators=_values(i for i in every if i.role == "cure_accelerator"),
-        casing=casing_of(every),
+        cures=_curing(every, "cure"),
+        cure_accelerators=_curing(every, "cure_accelerator"),
+        casing=casing_of(every, clean),
         smoke=_smoke(listed, every),
         allergens=allergens_of(listed, every, clean, market),
         clause_percent=_clause(listed),
@@ -89,24 +90,28 @@ def walk(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
 
 
 def counted(ingredient: Ingredient) -> bool:
-    """Whether a term counts as an ingredient: casings and bare class words do not."""
-    return ingredient.role != "casing" and not (ingredient.role == "class" and not ingredient.parts)
+    """Whether a term counts as an ingredient: casings, bare class words and "or" something else do not."""
+    bare_class = ingredient.role == "class" and not ingredient.parts
+    return ingredient.role != "casing" and not bare_class and ingredient.joiner not in ("or", "and/or")
 
 
 def closed(ingredient: Ingredient) -> bool:
-    """Whether the parts of a compound ingredient are its own affair (cheese, bread, bacon …)."""
-    rules = _closed_groups()
-    if ingredient.role == "flavouring":
-        return ingredient.kind in rules["flavouring_kinds"]
-    return ingredient.role in rules["roles"] or (
-        ingredient.entry is not None and ingredient.entry.id in rules["entries"]
+    """Whether the parts of a compound ingredient are its own affair (cheese, bread, bacon, a flavour …)."""
+    rules = _open_groups()
+    entry_id = ingredient.entry.id if ingredient.entry is not None else ""
+    if entry_id in rules["entries"]:
+        return False
+    return (
+        ingredient.role not in rules["roles"]
+        or entry_id in rules["not_entries"]
+        or ingredient.kind in rules["not_kinds"]
     )
 
 
 @lru_cache(maxsize=1)
-def _closed_groups() -> dict[str, frozenset[str]]:
-    raw = tables.load_raw()["phrases"]["closed_groups"]
-    return {k: frozenset(raw[k]) for k in ("roles", "flavouring_kinds", "entries")}
+def _open_groups() -> dict[str, frozenset[str]]:
+    raw = tables.load_raw()["phrases"]["open_groups"]
+    return {k: frozenset(raw[k]) for k in ("roles", "entries", "not_entries", "not_kinds")}
 
 
 def _lending(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
@@ -129,21 +134,24 @@ def _tissues(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
             continue  # "beef collagen casing", "casing (pork or lamb)": an animal's name, but no meat
         inside = () if closed(ingredient) or not ingredient.parts else tuple(_tissues(ingredient.parts))
         made_up = ingredient.role == "meat" and ingredient.kind in ("cooked", "cured")
-        if ingredient.role in ANIMAL and not (made_up and inside):
+        if ingredient.role in TISSUE and not (made_up and inside):
             yield ingredient
         yield from inside
 
 
 def value(ingredient: Ingredient) -> str:
-    """The word of a reading: the label's own in lower case, typing errors mended; tissue by its lexicon name."""
+    """The word of a reading: the label's own in lower case, typing errors mended and farming words dropped.
+
+    Plain muscle and mechanically separated meat go by their lexicon name ("pork meat" → "pork").
+    """
     match = ingredient.match
     printed = wordforms.plain(ingredient.printed)
     if match.entry is None:
         return printed
-    if match.entry.role in ANIMAL:
-        name = match.entry.name
-        return printed if wordforms.key(printed) == wordforms.key(name) else name
-    if match.kind in ("exact", "spelling", "choice"):
+    named = match.entry.role == "meat" and match.entry.kind in ("muscle", "cooked", "cured")
+    if named or match.entry.role == "mechanically_separated" or printed == f"{match.entry.name} meat":
+        return match.entry.name
+    if match.kind == "choice" or ("(" not in printed and wordforms.key(printed) == wordforms.key(match.wording)):
         return printed
     return match.entry.name if match.kind == "number" else match.wording
 
@@ -152,21 +160,32 @@ def _values(ingredients: Iterator[Ingredient] | list[Ingredient]) -> tuple[str, 
     return tuple(dict.fromkeys(value(i) for i in ingredients))
 
 
-def casing_of(ingredients: list[Ingredient]) -> Casing:
+def _curing(every: list[Ingredient], role: str) -> tuple[str, ...]:
+    """Cures or accelerators; a mixture stands for what it is made of, a synonym in brackets is not told twice."""
+    found: list[Ingredient] = []
+    doubled = {id(p) for i in every for p in i.parts if p.entry is not None and p.entry is i.entry}
+    for ingredient in every:
+        inside = any(p.role == role for p in ingredient.parts) and ingredient.kind == "cure mix"
+        if ingredient.role == role and not inside and id(ingredient) not in doubled:
+            found.append(ingredient)
+    return _values(found)
+
+
+def casing_of(ingredients: list[Ingredient], clean: str) -> Casing:
     """What the casing phrases say, the first that names a material; "not stated" if there is none."""
     best = Casing(NOT_STATED)
     for ingredient in ingredients:
         if ingredient.role != "casing":
             continue
-        inner = " ".join(p.printed for p in walk(ingredient.parts))
+        inner = " ".join([*(p.printed for p in walk(ingredient.parts)), *(n.span.of(clean) for n in ingredient.notes)])
         material, species, printed = book().casing.read(f"{ingredient.printed} {inner}".lower())
+        told = "-or-".join(printed) if len(species) > 1 else species[0] if species else "unspecified"
         if material in ("natural", "collagen"):
-            told = "-or-".join(printed) if len(printed) > 1 else species[0] if species else "unspecified"
             found = Casing(f"{material}-{told}", material, species, ingredient.span)
         elif material:
             found = Casing(material, material, species, ingredient.span)
         elif species:
-            found = Casing(f"natural-{species[0]}", "natural", species, ingredient.span)
+            found = Casing(f"natural-{told}", "natural", species, ingredient.span)
         else:
             found = Casing("unspecified", "", (), ingredient.span)
         if best.value in (NOT_STATED, "unspecified"):
@@ -188,10 +207,9 @@ def allergens_of(listed: IngredientList, every: list[Ingredient], clean: str, ma
     found: dict[str, int] = {}
     for ingredient in every:
         carried = ingredient.named_allergens
-        entry = ingredient.entry
-        if entry is not None:
+        for entry in (ingredient.entry, *ingredient.match.others) if ingredient.entry is not None else ():
             exempt = next((ids for m, ids in entry.exempt if m == market), ())
-            carried = (*(a for a in entry.allergens if a not in exempt), *carried)
+            carried = (*carried, *(a for a in entry.allergens if a not in exempt))
         for allergen in carried:
             found.setdefault(allergen, ingredient.span.start)
     for note in listed.asides:

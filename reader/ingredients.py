@@ -21,6 +21,7 @@ from reader.tables import Entry
 
 SEARCHES = 60  # house: near-spelling searches a label may cost; what lies beyond is shown as not searched
 _ROMAN = frozenset(("i", "ii", "iii", "iv", "v", "vi", "vii"))
+_TISSUE = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
 _WRAPS = frozenset(("group", "spice", "flavouring"))
 
 
@@ -108,7 +109,11 @@ class _Understanding:
         if self.unsearched is not None:
             self.problems.append(problem("not_searched", self.unsearched, limit=SEARCHES))
         return IngredientList(
-            tuple(sections), statement.asides, statement.headings, statement.links, (*statement.problems, *self.problems)
+            tuple(sections),
+            statement.asides,
+            statement.headings,
+            statement.links,
+            (*statement.problems, *self.problems),
         )
 
     # -- sections and labels ------------------------------------------------------------------------------
@@ -117,6 +122,10 @@ class _Understanding:
         words = [wordforms.word_key(w) for w in wordforms.words(label)]
         runs = ["".join(words[i:j]) for i in range(len(words)) for j in range(i + 1, min(len(words), i + 2) + 1)]
         kind = next((kinds[r] for r in reversed(runs) if r in kinds), "main")
+        if kind == "casing" and span is not None:  # "casing ingredients: beef collagen, water"
+            whole = Span(span.start, members[-1].whole.end if members else span.end, span.text)
+            skin = Ingredient(label, span, whole, Match("casing", wording=label), "casing", tuple(members))
+            return Section(label, span, kind, (skin,))
         return Section(label, span, kind, tuple(members))
 
     def section_label(self, item: Item) -> tuple[list[Ingredient], str, Span] | None:
@@ -237,9 +246,12 @@ class _Understanding:
         if inner.lower() in _ROMAN and text[-1:].isdigit():
             name = Span(item.name.start, item.span.end, item.name.text)
             return replace(item, parts=(), name=name), name.of(self.clean), name.of(self.clean)
-        if wordforms.key(inner) in ("mechanicallyseparated", "mechanicallydeboned", "mechanicallyrecovered"):
-            name = Span(item.name.start, item.span.end, item.name.text)
-            return replace(item, parts=(), name=name), name.of(self.clean), f"{inner} {text}"
+        for meant in (f"{inner} {text}", f"{text} {inner}"):
+            found = known(meant)
+            single = found[0].match if len(found) == 1 and found[0].match.kind in ("exact", "spelling") else None
+            if single and single.entry and (single.entry.role in _TISSUE or not known(inner)):
+                name = Span(item.name.start, item.span.end, item.name.text)
+                return replace(item, parts=(), name=name), name.of(self.clean), meant
         return item, text, text
 
     def without_class_word(self, text: str) -> tuple[str, int, str]:
@@ -271,7 +283,8 @@ class _Understanding:
         entry = piece.match.entry
         role = "unknown" if entry is None else entry.in_clause if item.clause and entry.in_clause else entry.role
         inner = tuple(self.made(p, name, whole, replace(item, parts=(), percent=None, notes=())) for p in piece.inner)
-        return self.build(piece.match, role, span, item, (*inner, *self.parts(item.parts, False)), piece.joiner)
+        numbered = entry is not None and bool(entry.e)
+        return self.build(piece.match, role, span, item, (*inner, *self.parts(item.parts, numbered)), piece.joiner)
 
     def build(
         self, match: Match, role: str, span: Span, item: Item, parts: tuple[Ingredient, ...], joiner: str = ""

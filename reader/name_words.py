@@ -17,7 +17,8 @@ class Match:
 
     kind: "exact"; "spelling" (the same name, spelt another way); "number" (E or INS number); "scan" (a scanner's slip);
     "near" (misspelt); "head" (a known name inside a longer phrase; `dropped` holds the other words); "choice"
-    (several joined by "or"; `alternatives` holds the other entries' ids); "unknown".
+    (several joined by "or"; `others` holds the other entries); "unknown".
+    alternatives: ids of entries that an unknown name may stand for.
     score: 100 for the same name, else how alike printed and known wording are, 0–100.
     """
 
@@ -27,6 +28,7 @@ class Match:
     score: float = 100.0
     dropped: tuple[str, ...] = ()
     alternatives: tuple[str, ...] = ()
+    others: tuple[Entry, ...] = ()
 
 
 UNKNOWN = Match("unknown", score=0.0)

@@ -14,7 +14,8 @@ from reader.name_words import UNKNOWN, Match, Piece, Words
 from reader.names import names
 from reader.phrases import book
 
-_CONNECTORS = frozenset(("and", "or"))
+_CONNECTORS = frozenset(("and", "or", "with"))
+_TISSUE = frozenset(("meat", "mechanically_separated", "fat", "by_product", "fish"))
 _LONGEST = 9  # words in the longest wording looked up inside a longer phrase
 _MOST_QUALIFIERS = 6  # taken off either end; keeps the cost of a long row of them bounded
 _LONGEST_ROW = 300  # words in a row without commas that are searched for names; no real label comes near
@@ -99,7 +100,7 @@ def _beside_number(words: Words) -> Match | None:
             named = names().number(number.printed(), bare=False)
             if named:
                 found = by_words(rest)
-                if found:
+                if found is not None and found.entry is not None and (found.entry.e or found.entry is named.entry):
                     return replace(found, dropped=(*found.dropped, number.printed()))
                 return Match("number", named.entry, named.wording, 100.0, (rest.printed(),))
     return None
@@ -117,6 +118,8 @@ def joined(words: Words, read: Read) -> tuple[Piece, ...]:
     if len(sides) < 2:
         return ()
     settled = [strict(side) for side in sides]
+    if "with" in joiners and (not all(settled) or _is_water(settled[-1])):
+        return ()  # "with" joins known ingredients only, and "with water" tells how one was prepared
     if not all(settled) or _raw_before_tail(settled[:-1], sides[-1]):
         settled = _shared_tail(sides) or settled
     if not all(settled):
@@ -125,12 +128,31 @@ def joined(words: Words, read: Read) -> tuple[Piece, ...]:
         settled = [found or read(side) for found, side in zip(settled, sides, strict=True)]
         if not all(settled):
             return ()
-    if any(j != "and" for j in joiners):
-        return (words.piece(_choice(settled)),)
+    settled = _pastes(settled, joiners)
     pieces = list(settled[0])
     for joiner, found in zip(joiners, settled[1:], strict=True):
         pieces += (replace(found[0], joiner=joiner), *found[1:])
-    return tuple(pieces)
+    roles = {piece.match.entry.role if piece.match.entry else "" for piece in pieces}
+    if not {"or", "and/or"} & set(joiners) or roles <= _TISSUE:  # each animal is told by itself
+        return tuple(pieces)
+    return (words.piece(_choice(settled)),)
+
+
+def _pastes(settled: list[tuple[Piece, ...]], joiners: list[str]) -> list[tuple[Piece, ...]]:
+    """ "Mechanically separated turkey or chicken": both are; with "and" it stays open and is read as printed."""
+    first = settled[0][-1].match.entry
+    if first is None or first.role != "mechanically_separated" or "and" in joiners:
+        return settled
+    out = settled[:1]
+    for found in settled[1:]:
+        named = names().find(wordforms.key(f"mechanically separated {found[0].match.wording}"))
+        match = replace(found[0].match, kind="head", entry=named.entry, wording=named.wording) if named else None
+        out.append((replace(found[0], match=match), *found[1:]) if match else found)
+    return out
+
+
+def _is_water(found: tuple[Piece, ...]) -> bool:
+    return any(piece.match.entry is not None and piece.match.entry.role == "water" for piece in found)
 
 
 def _raw_before_tail(settled: list[tuple[Piece, ...]], last: Words) -> bool:
@@ -153,13 +175,19 @@ def _sides(words: Words) -> tuple[list[Words], list[str]]:
         if j > i:
             if i > start and j < len(words):
                 sides.append(words.part(start, i))
-                joiners.append("and" if set(words.keys[i:j]) == {"and"} else "or" if j - i == 1 else "and/or")
+                joiners.append(_joiner(words.keys[i:j]))
             start = i = j
         else:
             i += 1
     if sides and start < len(words):
         sides.append(words.part(start, len(words)))
     return sides, joiners[: len(sides) - 1]
+
+
+def _joiner(keys: tuple[str, ...]) -> str:
+    if "with" in keys:
+        return "with"
+    return "and/or" if {"and", "or"} <= set(keys) else keys[0]
 
 
 def _shared_tail(sides: list[Words]) -> list[tuple[Piece, ...]]:
@@ -177,8 +205,8 @@ def _shared_tail(sides: list[Words]) -> list[tuple[Piece, ...]]:
 def _choice(settled: list[tuple[Piece, ...]]) -> Match:
     matches = [piece.match for found in settled for piece in found]
     first = next((m for m in matches if m.entry), matches[0])
-    others = tuple(m.entry.id for m in matches if m.entry and m is not first)
-    return replace(first, kind="choice", alternatives=others) if first.entry else first
+    others = tuple(m.entry for m in matches if m.entry and m is not first)
+    return replace(first, kind="choice", others=others) if first.entry else first
 
 
 # -- a row of names without commas --------------------------------------------------------------------------
@@ -259,6 +287,11 @@ def _without_compounds(parts: list[Words], matches: list[Match]) -> tuple[Piece,
 
 
 def _attributive(part: Words, match: Match, follower: Words | None) -> bool:
-    if follower is None or len(part) > 1 or len(follower) > 1 or match.entry is None:
+    """Whether a name belongs to the generic noun behind it: "apple" juice, "hydrolyzed beef" stock."""
+    if follower is None or len(follower) > 1:
         return False
-    return match.entry.role in _ATTRIBUTIVE and follower.keys[0] in book().heads
+    head = follower.keys[0]
+    if head in book().dependent_heads:
+        return True
+    role = match.entry.role if match.entry else ""
+    return len(part) == 1 and role in _ATTRIBUTIVE and head in book().heads

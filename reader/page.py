@@ -39,6 +39,8 @@ def reading(report: Report, *, opened: bool = False) -> Reading:
     if report.problems:
         body.append(part("problems", _problems(report)))
     body.append(part("panel", panel(report)))
+    if report.yardsticks:
+        body.append(part("compared", _compared(report, cited)))
     rest = [part("limits", sentences(report.advice.limits, cited))]
     if report.advice.questions:
         rest.append(part("questions", _questions(report)))
@@ -53,7 +55,8 @@ def document(report: Report, *, made_on: date | None = None) -> str:
     pieces = reading(report, opened=True)  # paper has nothing to press
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
-        '<meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        '<meta name="color-scheme" content="light dark">'
         # Even if something slipped through: the browser loads and runs nothing.
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
         f'<title>{esc(title)}</title><style>{styles()}</style></head><body><main class="sheet">'
@@ -91,7 +94,7 @@ def _counts(report: Report) -> str:
     text = said(key, ingredients=facts.ingredient_count, terms=facts.term_count)
     if not facts.unknown_terms:
         return f"{text} {said('page_unknown_none')}"
-    return f'{text} <strong>{said("page_unknown_some", names="; ".join(facts.unknown_terms))}</strong>'
+    return f"{text} <strong>{said('page_unknown_some', names='; '.join(facts.unknown_terms))}</strong>"
 
 
 def _allergens(report: Report) -> str:
@@ -166,13 +169,18 @@ def _quoted(report: Report, problem: Problem) -> str:
     end = min(end, len(text))
     head, tail = text[max(0, start - _AROUND) : start], text[end : end + _AROUND]
     if end - start > 4 * _AROUND:  # about the whole text: its beginning is enough
-        return f'<blockquote><span>{said("page_problem_whole")}</span> {esc(text[start : start + _AROUND])}…</blockquote>'
+        whole = said("page_problem_whole")
+        return f"<blockquote><span>{whole}</span> {esc(text[start : start + _AROUND])}…</blockquote>"
     before, after = "…" if start > _AROUND else "", "…" if end + _AROUND < len(text) else ""
     where = said("page_problem_place", box=say(f"page_box_{box}"), start=start + 1)
     return (
-        f'<blockquote>{before}{esc(head)}<mark>{esc(text[start:end] or "‸")}</mark>{esc(tail)}{after} '
+        f"<blockquote>{before}{esc(head)}<mark>{esc(text[start:end] or '‸')}</mark>{esc(tail)}{after} "
         f"<span>{where}</span></blockquote>"
     )
+
+
+def _compared(report: Report, cited: Cited) -> str:
+    return '<ul class="plain">' + "".join(f"<li>{_sentence(y, cited)}</li>" for y in report.yardsticks) + "</ul>"
 
 
 def _questions(report: Report) -> str:

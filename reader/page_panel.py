@@ -18,7 +18,8 @@ def panel(report: Report) -> str:
     if read.empty:
         return f"<p>{said('page_panel_none')}</p>"
     shown = "".join(_column(report, column) for column in read.columns if column.amounts)
-    return f"<p>{esc(read.basis_reason)} {_serving(read)} {_form(read)}</p>{shown}<p class='quiet'>{_rounding(read)}</p>"
+    how = f"{esc(read.basis_reason)} {_serving(read)} {_form(read)}"
+    return f'<p>{how}</p>{shown}<p class="quiet">{_rounding(read)}</p>'
 
 
 def unit_of(nutrient: str) -> str:
@@ -57,8 +58,8 @@ def _column(report: Report, column: Column) -> str:
     keys = ["nutrient", "printed", "true", *(["percent"] if percents else [])]
     rows = []
     for amount in column.amounts:
-        row = [name_of(amount.nutrient), _printed(amount), _true(amount)]
-        rows.append([*row, show(percents[amount.nutrient], 0) if amount.nutrient in percents else ""] if percents else row)
+        percent = show(percents[amount.nutrient], 0) if amount.nutrient in percents else ""
+        rows.append([name_of(amount.nutrient), _printed(amount), _true(amount), *([percent] if percents else [])])
     return table([say(f"page_column_{k}") for k in keys], rows, caption=title[0].upper() + title[1:], numbers=(1, 2, 3))
 
 

@@ -1,4 +1,4 @@
-"""The small pieces every part of the page is built from: escaping, citations, tables, range bars. Strings in, HTML out."""
+"""The small pieces of the page: escaping, citations, tables, range bars. Strings in, HTML out."""
 
 from __future__ import annotations
 
@@ -59,11 +59,10 @@ def _sources() -> dict[str, dict[str, str]]:
     return {s["id"]: s for s in tables.load_raw()["sources"]}
 
 
-def part(name: str, body: str, *, id: str = "") -> str:
+def part(name: str, body: str) -> str:
     """A section of the page with its heading; the heading is the sentence page_part_<name>."""
-    anchor = id or name
     return (
-        f'<section class="part" aria-labelledby="part-{anchor}"><h2 id="part-{anchor}">{said(f"page_part_{name}")}</h2>'
+        f'<section class="part" aria-labelledby="part-{name}"><h2 id="part-{name}">{said(f"page_part_{name}")}</h2>'
         f'<div class="body">{body}</div></section>'
     )
 
@@ -104,7 +103,7 @@ def between(interval: Interval, places: int = 1) -> tuple[str, str]:
 
 def range_bar(label: str, possible: Interval | None, likely: Interval | None = None, middle: float | None = None,
               *, top: float = 10.0) -> str:  # fmt: skip
-    """A range on a scale from 0 to `top`: thin line possible, thick part likely, tick middle; hatched if there is none."""
+    """A range on a scale from 0 to `top`: thin line possible, thick likely, tick middle; hatched if there is none."""
     drawn = _hatching() if possible is None else _line("possible", possible, top)
     if likely is not None:
         drawn += _line("likely", likely, top)

@@ -1,4 +1,4 @@
-"""The statement as pasted, every term marked. Nothing of the pasted text is lost or moved: tests/test_page.py holds that."""
+"""The statement as pasted, every term marked. No letter of it is lost or moved (tests/test_page.py)."""
 
 from __future__ import annotations
 
@@ -37,8 +37,9 @@ def statement(report: Report, cited: Cited) -> str:
     told = len(found) > 1 or found[0][0] != "statement"
     head = {box: f'<p class="quiet">{said(f"page_statement_box_{box}")}</p>' if told else "" for box, _ in found}
     shown = "".join(f'{head[box]}<div class="statement">{text}</div>' for box, text in found)
-    how = f'<p class="quiet screen">{said("page_statement_how")}</p>' if terms.all else f"<p>{said('page_statement_none')}</p>"
-    return how + shown + (_key(terms) if terms.all else "")
+    if not terms.all:
+        return f"<p>{said('page_statement_none')}</p>{shown}"
+    return f'<p class="quiet screen">{said("page_statement_how")}</p>{shown}{_key(terms)}'
 
 
 def _key(terms: Terms) -> str:
@@ -52,10 +53,15 @@ def _key(terms: Terms) -> str:
 
 def marked(report: Report, terms: Terms, box: str, text: str) -> str:
     """The text of one box with its terms, notes and asides marked."""
-    layers = [list(_term_marks(terms, box, text)), list(_number_marks(terms, box)), list(_note_marks(report, terms, box))]
-    layers += [list(_aside_marks(report, box))]
+    found = (
+        _term_marks(terms, box, text),
+        _number_marks(terms, box),
+        _note_marks(report, terms, box),
+        _aside_marks(report, box),
+    )
+    layers = [_apart(list(marks)) for marks in found]
     flags = sorted((p.span.start, n) for n, p in enumerate(report.problems, 1) if p.span and p.span.text == box)
-    return _painted(text, 0, len(text), [_apart(layer) for layer in layers], flags)
+    return _painted(text, 0, len(text), layers, flags)
 
 
 # -- painting -----------------------------------------------------------------------------------------------
@@ -71,7 +77,7 @@ def _apart(marks: list[Mark]) -> list[Mark]:
 
 
 def _painted(text: str, start: int, end: int, layers: Sequence[list[Mark]], flags: list[tuple[int, int]]) -> str:
-    """The text between two places: marks of the first layer whole, what lies between them painted by the next layers."""
+    """The text between two places: marks of the first layer whole, what lies between by the next layers."""
     if start >= end:
         return ""
     if not layers:
@@ -134,10 +140,11 @@ def _drawer(terms: Terms, term: Ingredient, lead: int, tail: int) -> Callable[[s
 
     def draw(words: str) -> str:
         inner = words[lead : len(words) - tail]
-        name = f'{esc(words[:lead])}<span class="word {family(term.role)}">{esc(inner)}</span>{esc(words[len(words) - tail :])}'
+        name = f'<span class="word {family(term.role)}">{esc(inner)}</span>'
+        line = f"{esc(words[:lead])}{name}{esc(words[len(words) - tail :])}"
         role = f'<small class="role added">{esc(role_word(term.role))}</small>'
         return (
-            f'<details class="term"><summary><span class="line">{name}</span>{role}</summary>'
+            f'<details class="term"><summary><span class="line">{line}</span>{role}</summary>'
             f'<div class="inside added">{terms.explained(term)}</div></details>'
         )
 
@@ -155,11 +162,15 @@ def _aside(kind: str, place: Span, **values: object) -> Mark:
     return Mark(place.start, place.end, draw)
 
 
+def _percent(words: str) -> str:
+    return f'<b class="percent" title="{said("page_aside_percent")}">{esc(words)}</b>'
+
+
 def _number_marks(terms: Terms, box: str) -> Iterator[Mark]:
     for term in terms.all:
         place = term.percent_span
         if place is not None and place.text == box:
-            yield Mark(place.start, place.end, lambda words: f'<b class="percent" title="{said("page_aside_percent")}">{esc(words)}</b>')
+            yield Mark(place.start, place.end, _percent)
     clauses = {i.clause.span: i.clause for i in terms.all if i.clause is not None and i.clause.span.text == box}
     for span, clause in clauses.items():
         yield _aside("clause", span, percent=f"{clause.percent:g}")
@@ -185,4 +196,3 @@ def _aside_marks(report: Report, box: str) -> Iterator[Mark]:
     for place in report.panel.places:
         if place.text == box:
             yield _aside("panel", place)
-

@@ -21,8 +21,8 @@ _FAMILY_OF = {
     "pressed": ("mechanically_separated", "by_product"),
     "filler": ("binder", "hydrocolloid", "cereal", "bakery", "legume"),
     "cure": (
-        "cure", "cure_accelerator", "phosphate", "antimicrobial", "acid", "antioxidant", "emulsifier", "colour", "culture",
-        "enzyme", "leavening", "nutrient", "processing", "class",
+        "cure", "cure_accelerator", "phosphate", "antimicrobial", "acid", "antioxidant", "emulsifier", "colour",
+        "culture", "enzyme", "leavening", "nutrient", "processing", "class",
     ),
     "taste": ("salt", "salt_replacer", "sweetener", "spice", "flavouring", "smoke", "condiment", "group"),
     "unknown": ("unknown",),

@@ -13,10 +13,20 @@ from typing import Any
 
 from reader import tables, wordforms
 
-_NUMBERS = {"half": 0.5, "one half": 0.5, "½": 0.5, "one": 1.0, "two": 2.0, "three": 3.0, "five": 5.0, "ten": 10.0}
+_NUMBERS = {
+    "1/2": 0.5,
+    "half": 0.5,
+    "one half": 0.5,
+    "½": 0.5,
+    "one": 1.0,
+    "two": 2.0,
+    "three": 3.0,
+    "five": 5.0,
+    "ten": 10.0,
+}
 _GAP = r"\s*:?\s*"
-_N = r"(?P<n>\d+(?:[.,]\d+)?|one half|half|½|one|two|three|five|ten)(?!\w)\s*"
-_PERCENT = r"(?:%|percent|per cent|pct)(?!\w)" + _GAP
+_N = r"(?P<n>1/2|\d+(?:[.,]\d+)?|one half|half|½|one|two|three|five|ten)(?!\w)\s*"
+_PERCENT = r"(?:%|(?:percent|per cent|pct)(?!\w))" + _GAP
 _PIECE = re.compile(r"\{n\}|\{x\}|\{%\}|\{rest\}|[\[\]()]|[^\[\](){}]+")
 
 
@@ -47,22 +57,21 @@ def percent_of(found: re.Match[str]) -> float:
 def _words(text: str) -> str:
     """A literal as a regex: blanks stand for any run of blanks, `or` also as an OCR slip."""
     literal = r"\s+".join(re.escape(w) for w in text.split())
-    return re.sub(r"\bor\b", "[o0]r", literal) + r"(?!\w)" + _GAP
+    ending = r"(?!\w)" if text.strip()[-1].isalnum() else ""
+    return re.sub(r"\bor\b", "[o0]r", literal) + ending + _GAP
 
 
 @lru_cache(maxsize=512)
 def compile_pattern(pattern: str) -> re.Pattern[str]:
     """The regular expression of a pattern. Raises LexiconError on an unclosed bracket."""
     out: list[str] = []
-    for piece in _PIECE.findall(pattern):
+    for piece in _PIECE.findall(pattern.replace("{rest}", "")):
         if piece == "{n}":
             out.append(_N)
         elif piece == "{%}":
             out.append(_PERCENT)
         elif piece == "{x}":
             out.append(r"(?P<x>[^\W\d][\w \-]{0,60}?)\s+")
-        elif piece == "{rest}":
-            continue
         elif piece in "[]()":
             out.append({"[": "(?:", "]": ")?", "(": "(?:", ")": ")"}[piece])
         elif piece.strip():
@@ -80,10 +89,10 @@ def compile_pattern(pattern: str) -> re.Pattern[str]:
 def first_words(pattern: str) -> set[str]:
     """The words a pattern may begin with; "#" stands for a number."""
     found, depth, optional = set(), 0, False
-    for piece in _PIECE.findall(pattern):
+    for piece in _PIECE.findall(pattern.replace("{rest}", "")):
         if piece == "{n}":
             found.add("#")
-            found.update(w.split()[0] for w in _NUMBERS if w != "½")
+            found.update(w.split()[0] for w in _NUMBERS if w[0].isalpha())
             if depth == 0 or not optional:
                 return found
         elif piece in "[(":
@@ -95,11 +104,11 @@ def first_words(pattern: str) -> set[str]:
                 if not optional:
                     return found
                 optional = False
-        elif piece not in ("{%}", "{rest}", "{x}") and piece.strip():
+        elif piece not in ("{%}", "{x}") and piece.strip():
             for alternative in piece.split("/"):
                 leading = wordforms.WORD.search(alternative)
-                if leading:
-                    found.add(leading.group().lower())
+                if leading or alternative.strip():
+                    found.add(leading.group().lower() if leading else alternative.strip())
             if depth == 0:
                 return found
     return found
@@ -126,10 +135,12 @@ class PhraseBook:
         for group, index in (("notes", self.notes), ("asides", self.asides)):
             for item in raw[group]:
                 _put(index, item["pattern"], _phrase(item))
+        self.clause_lead_ins = frozenset(raw["clauses"]["lead_ins"])
         self.class_words = frozenset(wordforms.key(w) for w in raw["class_words"]["words"])
         self.collectives = frozenset(wordforms.key(w) for w in raw["collectives"])
         self.tails = frozenset(wordforms.key(w) for w in raw["tails"])
         self.shared_tails = frozenset(wordforms.key(w) for w in raw["shared_tails"])
+        self.dependent_heads = frozenset(wordforms.key(w) for w in raw["dependent_heads"])
         self.heads = frozenset(wordforms.key(w) for w in raw["heads"])
         self.qualifiers = frozenset(wordforms.key(w) for w in raw["qualifiers"])
         self.confusable = tuple((a, b) for a, b in raw["confusable"])
@@ -164,7 +175,7 @@ class CasingPhrases:
         describing = _any_of([*self.materials, *self.species, *raw["fillers"], "and/or"])
         leads, heads = _any_of(raw["leads"]), _any_of(raw["heads"])
         materials = _any_of(self.materials)
-        gap = r"[\s(),\-]*"
+        gap = r"[\s()&/\-]*"
         self.before = re.compile(rf"(?:{leads}\s+){{0,8}}(?:{describing}{gap}){{0,10}}{heads}")
         self.after = re.compile(
             rf"casings?\s*(?:made (?:from|of|with)|is|of|from|:|-|=)\s*(?:an?\s+)?{describing}(?:{gap}{describing}){{0,10}}"
@@ -197,7 +208,8 @@ class CasingPhrases:
 
 def _any_of(words: Any) -> str:
     ordered = sorted(words, key=len, reverse=True)
-    return "(?:" + "|".join(r"\b" + re.escape(w).replace(r"\ ", r"\s+") + r"\b" for w in ordered) + ")"
+    literals = (re.escape(w).replace(r"\ ", r"[\s-]+") for w in ordered)
+    return "(?:" + "|".join(rf"\b{w}\b" if w[0].isalnum() else w for w in literals) + ")"
 
 
 @lru_cache(maxsize=1)

@@ -50,9 +50,7 @@ class _Parser(PhraseReading):
             self.close_frame(len(self.tokens) - 1)
         self.finish("")
         asides = (*self.asides, *self.frame.notes)
-        return Statement(
-            tuple(self.frame.items), asides, tuple(self.headings), tuple(self.links), tuple(self.problems)
-        )
+        return Statement(tuple(self.frame.items), asides, tuple(self.headings), tuple(self.links), tuple(self.problems))
 
     def step(self, i: int) -> int:
         token = self.tokens[i]
@@ -78,6 +76,8 @@ class _Parser(PhraseReading):
             self.sentence = True
         elif token.text in JOINERS:
             return self.word(i)
+        elif token.text == "<":
+            return self.clause(i, "<") or i + 1
         return i + 1
 
     def word(self, i: int) -> int:
@@ -156,7 +156,8 @@ class _Parser(PhraseReading):
             frame.reopen_last()
             self.problems.append(problem("stray_comma", Span(self.tokens[i - 1].start, self.tokens[i].end, self.box)))
         frame.now.touch(self.tokens[i].start, self.tokens[i].end)
-        self.stack.append(Frame(i))
+        limit = frame.clause if i == self.clause_end else None  # "less than 2 % (salt, spices)"
+        self.stack.append(Frame(i, clause=limit))
         self.sentence = False
 
     def close(self, i: int) -> None:

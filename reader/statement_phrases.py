@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from rapidfuzz.fuzz import ratio
+
 from reader.allergen_words import is_allergen_list
 from reader.phrases import Phrase, percent_of
 from reader.spans import Span
 from reader.statement_state import Reading
 from reader.statement_tree import Clause, Note
 from reader.tokens import CLOSE, NUMBER, WORD
+
+_NEAR_CONTAINS = 80.0  # house: how alike a word must be to "contains" before a clause to be taken for it
 
 
 class PhraseReading(Reading):
@@ -87,12 +91,23 @@ class PhraseReading(Reading):
             found = phrase.regex.match(self.lower, start)
             if found and not self.lower.startswith("fat", found.end()):
                 after = self.after(found.end(), i)
+                self.drop_lead_in()
                 self.finish(",")
+                self.clause_end = after
                 self.frame.clause = Clause(percent_of(found), self.place(i, after))
                 self.links.append(self.frame.clause.span)
                 self.sentence = False
                 return after
         return 0
+
+    def drop_lead_in(self) -> None:
+        """Words that only lead up to a clause: "the following ingredients are", a misspelt "contains"."""
+        now = self.frame.now
+        words = [self.lower[t.start : t.end] for t in now.words]
+        lead_ins = self.book.clause_lead_ins
+        if words and not now.parts and all(w in lead_ins or ratio(w, "contains") >= _NEAR_CONTAINS for w in words):
+            self.links.append(Span(now.words[0].start, now.words[-1].end, self.box))
+            now.words.clear()
 
     def lead(self, i: int, first: str) -> int:
         start = self.tokens[i].start
@@ -138,7 +153,7 @@ class PhraseReading(Reading):
             if found is None:
                 continue
             after = self.end(self.after(found.end(), i), phrase.until)
-            if phrase.alone and not (frame.now.bare and self.ends_item(after)):
+            if phrase.alone and not (frame.now.bare and self.stands_alone(after)):
                 continue
             groups = found.groupdict()
             words = Span(found.start("x"), found.end("x"), self.box) if groups.get("x") else None
@@ -150,6 +165,12 @@ class PhraseReading(Reading):
         self.finish(",")
         self.asides.append(note)
         return after
+
+    def stands_alone(self, after: int) -> bool:
+        """Whether an item ends at a token, or a casing phrase begins there."""
+        if self.ends_item(after):
+            return True
+        return self.has_casing and bool(self.book.casing.match(self.lower, self.tokens[after].start))
 
     def may_begin(self, at: str, i: int) -> bool:
         if at == "anywhere":

@@ -35,7 +35,8 @@ class Reading:
         self.stack = [Frame(-1)]
         self.sentence = True  # nothing but blanks since a full stop, a line break or the start
         self.book = book()
-        self.has_casing = "casing" in self.lower or "skin" in self.lower
+        self.has_casing = "cas" in self.lower or "skin" in self.lower
+        self.clause_end = -1  # the token behind the last clause: a bracket there holds what the clause limits
         kinds = {t.kind for t in self.tokens}
         self.by_line = NEWLINE in kinds and SEPARATOR not in kinds
 
@@ -116,6 +117,7 @@ class Reading:
         frame = self.frame
         if frame.now.label is not None:
             frame.notes.append(Note("remark", frame.now.label))
+        frame.notes.extend(frame.now.notes)
         key = wordforms.key(self.lower[span.start : span.end])
         if starts_sentence and key not in self.book.class_words and key not in self.book.collectives:
             frame.clause = None  # a new section begins

@@ -33,32 +33,9 @@ _TOKEN = re.compile(
     r"|(?P<other>\S)"
 )
 _SHORT = frozenset(
-    [
-        "approx",
-        "conc",
-        "e.g",
-        "fl",
-        "i.e",
-        "inc",
-        "incl",
-        "max",
-        "min",
-        "no",
-        "nos",
-        "oz",
-        "st",
-        "u.s",
-        "vit",
-        "vits",
-        "wt",
-        "dist",
-        "mfd",
-        "mfg",
-        "u",
-        "s",
-        "fd",
-    ]
-)
+    ("approx", "conc", "dist", "fd", "fl", "inc", "incl", "max", "mech", "mfd", "mfg", "min", "no", "nos", "oz", "s", "sep",
+     "st", "u", "vit", "vits", "wt")
+)  # fmt: skip
 
 
 def tokenize(clean: str) -> list[Token]:
@@ -73,6 +50,5 @@ def tokenize(clean: str) -> list[Token]:
 def _shortening(tokens: list[Token], i: int) -> bool:
     """Whether the full stop at `i` closes a shortening that goes on ("apple juice conc. , water")."""
     word = tokens[i - 1].text.lower()
-    if word not in _SHORT or i + 1 >= len(tokens):
-        return False
-    return tokens[i + 1].kind not in (NEWLINE,)
+    initial = len(word) == 1 and (i < 2 or tokens[i - 2].text.lower() != "vitamin")  # "S. thermophilus"
+    return (word in _SHORT or initial) and i + 1 < len(tokens) and tokens[i + 1].kind in (WORD, NUMBER)

@@ -8,10 +8,10 @@ from threading import Thread
 
 import ipywidgets as widgets
 from IPython.display import display
+
 from reader import charts, page, pipeline
 from reader.page_parts import said
 from reader.wording import say
-
 from ui import downloads
 from ui.inputs import Inputs, examples
 from ui.results import Results
@@ -31,7 +31,8 @@ class Desk:
 
     def view(self) -> widgets.Widget:
         """The whole page."""
-        top = widgets.HTML(f"<style>{page.styles()}</style><header><h1>{said('app_title')}</h1><p>{said('app_lead')}</p></header>")
+        lead = f"<header><h1>{said('app_title')}</h1><p>{said('app_lead')}</p></header>"
+        top = widgets.HTML(f"<style>{page.styles()}</style>{lead}")
         title = widgets.HTML(f"<h2>{said('app_part_label')}</h2>").add_class("part-title")
         asked = widgets.VBox([title, self.inputs.view().add_class("part-body")]).add_class("desk-part")
         box = widgets.VBox([top, asked, self.results.view(), self.files])
@@ -53,7 +54,7 @@ class Desk:
 
 def show() -> None:
     """Put the page up, then load what the first click will need while nobody waits."""
-    display(Desk().view())
+    display(Desk().view())  # type: ignore[no-untyped-call]
     Thread(target=_warm, daemon=True).start()
 
 

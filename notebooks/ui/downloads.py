@@ -1,4 +1,4 @@
-"""The reading as files: the page to keep or print, the JSON form, and one row of a table. Made here, carried in the link."""
+"""The reading as files: the page to keep or print, the JSON form, one row of a table."""
 
 from __future__ import annotations
 
@@ -56,7 +56,8 @@ def links(report: Report, made_on: date | None = None) -> str:
         f'<li><a download="{esc(stem)}.{kind}" href="{_href(mime, text)}">{said(f"app_download_{kind}")}</a></li>'
         for kind, mime, text in files
     )
-    return f'<section class="part"><h2>{said("app_downloads")}</h2><div class="body"><ul class="plain downloads">{items}</ul></div></section>'
+    inside = f'<div class="body"><ul class="plain downloads">{items}</ul></div>'
+    return f'<section class="part"><h2>{said("app_downloads")}</h2>{inside}</section>'
 
 
 def _stem(name: str) -> str:

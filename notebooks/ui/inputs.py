@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
+
 from reader import pipeline, tables
 from reader.page_parts import esc
 from reader.wording import say
-
 from ui.state import TEXTS, State
 
 _FULL = "100%"
@@ -56,7 +56,7 @@ class Inputs:
 
     def _connect(self, on_read: Callable[[], None]) -> None:
         for field in (*TEXTS, "market"):
-            traitlets_link(self.state, field, getattr(self, field))
+            widgets.link((self.state, field), (getattr(self, field), "value"))
         self.read.on_click(lambda _: on_read())
         self.back.on_click(lambda _: self._put_back())
         self.examples.observe(self._chosen, "value")
@@ -82,11 +82,6 @@ class Inputs:
     def _say(self, change: Any) -> None:
         text = change["new"]
         self.message.value = f'<p class="message" role="alert">{esc(text)}</p>' if text else ""
-
-
-def traitlets_link(state: State, field: str, widget: widgets.Widget) -> None:
-    """Keep a box and a field of the state the same."""
-    widgets.link((state, field), (widget, "value"))
 
 
 def _area(key: str, rows: int) -> widgets.Textarea:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import ipywidgets as widgets
+
 from reader import charts, page
 from reader.page_parts import details, esc, said
 from reader.report import Report
 from reader.wording import say
 
-_MOST_PICTURES = ("order", "day", "survey", "aspects")
+_PICTURES = ("order", "day", "survey", "aspects")
 
 
 class Results:
@@ -21,7 +22,7 @@ class Results:
         self.ready = widgets.Label(tabbable=False).add_class("ready")  # can be focused, but is no stop of the Tab key
         self.body = widgets.HTML()
         self.rest = widgets.HTML()
-        self.slots = {id: Slot() for id in _MOST_PICTURES}
+        self.slots = {name: Slot() for name in _PICTURES}
         title = widgets.HTML(f'<h2 id="part-charts">{said("page_part_charts")}</h2>')
         inside = widgets.VBox([slot.view for slot in self.slots.values()])
         self.gallery = widgets.VBox([title.add_class("part-title"), inside.add_class("part-body")])
@@ -43,10 +44,10 @@ class Results:
 
     def show_pictures(self, report: Report) -> None:
         """The charts; takes about a fifth of a second."""
-        found = {p.id: p for p in charts.pictures(report)}
+        found = {p.name: p for p in charts.pictures(report)}
         self.gallery.layout.display = "" if found else "none"  # first: a chart takes its width from its place
-        for id, slot in self.slots.items():
-            slot.show(found.get(id))
+        for name, slot in self.slots.items():
+            slot.show(found.get(name))
 
 
 class Slot:

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import traitlets
+
 from reader import pipeline
 from reader.wording import say
 

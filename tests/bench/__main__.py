@@ -42,7 +42,10 @@ def start_up() -> float:
         "import time; t=time.perf_counter(); from reader import read_label; read_label('pork, water', 'sodium 480 mg'); "
         "print((time.perf_counter()-t)*1e3)"
     )
-    runs = [float(subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout) for _ in range(7)]
+    runs = [
+        float(subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout)
+        for _ in range(7)
+    ]
     return statistics.median(runs)
 
 
@@ -70,7 +73,9 @@ def through_table(statements: list[str]) -> float:
 
 def against_plain(statements: list[str]) -> float:
     """How many times faster our naming is than rapidfuzz `extractOne` over all wordings for every term."""
-    terms = [i.printed for s in statements[:40] for x in read_label(s).listed.sections for i in facts.walk(x.ingredients)]
+    terms = [
+        i.printed for s in statements[:40] for x in read_label(s).listed.sections for i in facts.walk(x.ingredients)
+    ]
     wordings = names().keys
     plain = milliseconds(lambda: [process.extractOne(wordforms.key(t), wordings) for t in terms])
     known.cache_clear()

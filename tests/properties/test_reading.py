@@ -74,7 +74,12 @@ def test_every_word_is_shown_somewhere(text: str) -> None:
             cover(section.span.start, section.span.end)
         for ingredient in section.ingredients:
             visit(ingredient)
-    for span in (*(n.span for n in report.listed.asides), *report.listed.headings, *report.panel.places, *report.listed.links):
+    for span in (
+        *(n.span for n in report.listed.asides),
+        *report.listed.headings,
+        *report.panel.places,
+        *report.listed.links,
+    ):
         cover(span.start, span.end)
     clean = pasted.clean(text)
     missing = "".join(c if c.isalnum() and not covered[i] else " " for i, c in enumerate(clean)).split()

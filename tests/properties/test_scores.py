@@ -90,11 +90,20 @@ def test_silence_about_the_casing_covers_every_lawful_option() -> None:
 def item(clause: float | None = None, percent: Interval | None = None, joiner: str = ",") -> Ingredient:
     place = Span(0, 0)
     return Ingredient(
-        "x", place, place, UNKNOWN, "meat", joiner=joiner, clause=Clause(clause, place) if clause else None, percent=percent
+        "x",
+        place,
+        place,
+        UNKNOWN,
+        "meat",
+        joiner=joiner,
+        clause=Clause(clause, place) if clause else None,
+        percent=percent,
     )
 
 
-recipes = st.lists(st.floats(0.05, 100), min_size=1, max_size=14).map(lambda xs: [100 * x / sum(xs) for x in sorted(xs, reverse=True)])
+recipes = st.lists(st.floats(0.05, 100), min_size=1, max_size=14).map(
+    lambda xs: [100 * x / sum(xs) for x in sorted(xs, reverse=True)]
+)
 
 
 @given(recipes, st.sampled_from([2.0, 1.5, 1.0, 0.5]), st.data())

@@ -38,7 +38,9 @@ def test_water_by_difference_and_ratio_hold_the_analysed_ones(food: str) -> None
     told = ratios(exactly(protein), exactly(fat), exactly(carbohydrate), exactly(sodium * 2.5 / 1000))
     assert told is not None
     assert told.water.low - 0.4 <= water <= told.water.high + 0.4
-    assert told.water_and_fat_to_protein.low - 0.05 <= (water + fat) / protein <= told.water_and_fat_to_protein.high + 0.05
+    assert (
+        told.water_and_fat_to_protein.low - 0.05 <= (water + fat) / protein <= told.water_and_fat_to_protein.high + 0.05
+    )
     assert told.water_and_fat_to_protein.low < 8.5
 
 

@@ -34,7 +34,9 @@ def test_forms_in_which_a_number_is_printed(printed: str) -> None:
     assert found.entry.id == "sodium_nitrite"
 
 
-@pytest.mark.parametrize(("printed", "base"), [("E450(i)", "450"), ("E 450 (i)", "450"), ("E 472c", "472"), ("E 500 ii", "500")])
+@pytest.mark.parametrize(
+    ("printed", "base"), [("E450(i)", "450"), ("E 450 (i)", "450"), ("E 472c", "472"), ("E 500 ii", "500")]
+)
 def test_suffixes(printed: str, base: str) -> None:
     found = names().number(printed, bare=False)
     assert found is not None

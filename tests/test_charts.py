@@ -1,0 +1,127 @@
+"""The charts: valid specifications, the report's own numbers, the same numbers in the table beside them."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+from ui.inputs import examples
+
+from reader import charts, figures
+from reader.makeup import MakeUp, Share
+from reader.pipeline import read_label
+from reader.quantities import Interval, show
+from reader.report import Report
+from tests.shown import EVIL, Shown
+
+
+@pytest.fixture(scope="module", params=examples(), ids=lambda pack: pack["title"])
+def report(request: pytest.FixtureRequest) -> Report:
+    pack = request.param
+    return read_label(pack["statement"], pack["panel"], name=pack["name"], market=pack["market"])
+
+
+def rows_of(chart: Any) -> list[dict[str, Any]]:
+    """The rows of the largest data set of a chart; `to_dict` also checks the whole specification."""
+    spec = chart.to_dict()
+    found = [part["data"]["values"] for part in (spec, *spec["layer"]) if "data" in part]
+    rows: list[dict[str, Any]] = max(found, key=len)
+    return rows
+
+
+def test_the_order_chart_has_the_reports_bounds(report: Report) -> None:
+    rows = rows_of(charts.order(report))
+    shares = report.makeup.ingredients
+    assert [(r["low"], r["high"]) for r in rows] == [(s.possible.low, s.possible.high) for s in shares[: len(rows)]]
+    for row, term in zip(rows, report.product.ingredients, strict=False):
+        assert row["name"].endswith(term.printed)
+        assert (row["declared"] is None) == (term.percent is None)
+
+
+def test_the_order_table_has_the_same_numbers(report: Report) -> None:
+    cells = re.findall(r"<td [^>]*>(.*?)</td>", figures.order_table(report))
+    for share in report.makeup.ingredients:
+        assert show(share.possible.low) in cells
+        assert show(share.possible.high) in cells
+
+
+def test_sodium_is_the_panels(report: Report) -> None:
+    serving = report.panel.stated_per_serving("sodium_mg")
+    assert serving is not None
+    first, *days = rows_of(charts.sodium_day(report))
+    assert first["middle"] == serving
+    assert first["low"] <= serving <= first["high"]
+    assert days[0]["middle"] == 2000
+    assert [d["middle"] for d in days] == [d.mg for d in figures.days(report)]
+    table = figures.day_table(report)
+    for day in figures.days(report):
+        assert f">{show(100 * serving / day.mg, 0)}</td>" in table
+
+
+def test_the_survey_chart_has_every_survey_and_this_pack(report: Report) -> None:
+    rows = rows_of(charts.sodium_survey(report))
+    hundred = report.panel.stated_per_100g("sodium_mg")
+    assert rows[0]["middle"] == hundred
+    assert [r["name"] for r in rows[1:]] == [s.name for s in figures.surveys()]
+    assert show(hundred or 0, 0) in figures.survey_table(report)
+
+
+def test_the_aspects_chart_has_the_scores(report: Report) -> None:
+    rows = rows_of(charts.aspects(report))
+    for row, aspect in zip(rows, report.aspects, strict=True):
+        assert (row["low"], row["high"]) == (tuple(aspect.score) if aspect.score else (None, None))
+        if aspect.score is None:
+            assert row["text"] in ("not stated", "does not apply")
+            assert row["text"] in figures.aspects_table(report)
+
+
+def test_every_picture_is_drawn_offline_and_told_in_words(report: Report) -> None:
+    for picture in charts.pictures(report):
+        bundle = charts.as_v5(picture.chart)
+        spec = bundle[charts.V5]
+        assert spec["$schema"].endswith("/v5.json")
+        assert spec["width"] == "container"
+        assert spec["description"].startswith(picture.title)
+        assert bundle["text/plain"] == spec["description"]
+        assert "url" not in json.dumps(spec.get("data", {}))
+        assert picture.title
+        assert picture.note
+        assert "<caption>" in picture.table
+
+
+def test_a_likely_share_becomes_the_thick_part(report: Report) -> None:
+    from dataclasses import replace
+
+    shares = [
+        Share(s.possible, Interval(s.possible.low, s.possible.high), s.possible.low) for s in report.makeup.ingredients
+    ]
+    likely = replace(report, makeup=MakeUp(report.makeup.groups, tuple(shares), report.makeup.worth))
+    rows = rows_of(charts.order(likely))
+    assert all(r["likely_low"] == r["low"] and r["middle"] == r["low"] for r in rows)
+    picture = charts.pictures(likely)[0]
+    assert "likely" in picture.note
+    assert "Likely" in picture.table
+
+
+def test_without_a_panel_there_is_no_sodium_chart() -> None:
+    names = [p.name for p in charts.pictures(read_label("Ingredients: pork, water, salt."))]
+    assert names == ["order", "aspects"]
+
+
+def test_an_unreadable_text_has_only_the_aspects() -> None:
+    (only,) = charts.pictures(read_label("hello"))
+    assert {r["text"] for r in rows_of(only.chart)} == {"not stated"}
+
+
+def test_a_long_list_is_cut_and_says_so() -> None:
+    text = "Ingredients: pork, " + ", ".join(f"spice {k}" for k in range(60)) + "."
+    order = charts.pictures(read_label(text))[0]
+    assert len(rows_of(order.chart)) < 61
+    assert "more terms" in order.note
+
+
+def test_tables_are_escaped() -> None:
+    for picture in charts.pictures(read_label(EVIL)):
+        assert not [t for t, a in Shown(picture.table).elements if t in ("script", "img", "svg", "a") or "onclick" in a]

@@ -1,0 +1,156 @@
+"""The widget-free state, the examples and the files to keep."""
+
+from __future__ import annotations
+
+import base64
+import csv
+import io
+import json
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from ui import downloads
+from ui.desk import Desk
+from ui.inputs import Inputs, examples
+from ui.state import State
+
+from reader import pipeline
+from reader.columns import COLUMNS
+from tests.shown import EVIL, EVIL_NAME
+
+ANY = st.text(max_size=200)
+HALF = st.text(st.characters(categories=("Lu", "Po", "Cs", "Cc", "So")), max_size=60)
+
+
+@given(ANY, ANY, ANY, st.sampled_from(pipeline.MARKETS))
+@settings(max_examples=60, deadline=None)
+def test_what_was_typed_comes_back(statement: str, panel: str, name: str, market: str) -> None:
+    state = State(statement=statement, panel=panel, name=name, market=market)
+    again = State.from_dict(json.loads(json.dumps(state.to_dict())))
+    assert again.to_dict() == state.to_dict()
+
+
+@given(st.one_of(ANY, HALF), st.one_of(ANY, HALF), st.one_of(ANY, HALF))
+@settings(max_examples=80, deadline=None)
+def test_no_text_raises_and_none_is_changed(statement: str, panel: str, name: str) -> None:
+    state = State(statement=statement, panel=panel, name=name)
+    state.read()
+    assert (state.statement, state.panel, state.name) == (statement, panel, name)
+    if state.report is not None:
+        for text in (downloads.as_html(state.report), downloads.as_json(state.report), downloads.as_csv(state.report)):
+            text.encode("utf-8", "replace")
+
+
+def test_a_fault_of_ours_is_told_in_words_and_keeps_the_text(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object, **__: object) -> None:
+        raise RuntimeError("<b>inner words</b>")
+
+    state = State(statement="Pork, salt")
+    assert state.read()
+    before = state.report
+    monkeypatch.setattr(pipeline, "read_label", broken)
+    assert not state.read()
+    assert state.statement == "Pork, salt"
+    assert state.report is before
+    assert "fault of ours" in state.message
+    assert "inner words" not in state.message
+
+
+def test_nothing_typed_is_no_reading() -> None:
+    state = State(statement="  \n")
+    assert not state.read()
+    assert state.report is None
+    assert "nothing to read" in state.message
+    state.statement = "Pork, salt"
+    assert state.read()
+    assert state.message == ""
+
+
+def test_nonsense_in_a_saved_form_is_left_out() -> None:
+    state = State.from_dict({"statement": 7, "market": "Mars", "name": "Franks", "other": []})
+    assert state.to_dict() == {"form": 1, "market": "US", "statement": "", "panel": "", "name": "Franks"}
+
+
+def test_there_are_enough_examples_and_each_can_be_read() -> None:
+    assert len(examples()) >= 6
+    assert {e["market"] for e in examples()} >= {"US", "UK", "CA", "AU"}
+    for example in examples():
+        state = State.from_dict(example)
+        assert state.read(), example["title"]
+        assert state.report.facts.term_count > 4
+        assert not state.report.panel.empty
+        assert not state.report.facts.unknown_terms
+
+
+def test_only_the_badly_scanned_example_is_odd() -> None:
+    for example in examples():
+        state = State.from_dict(example)
+        state.read()
+        assert bool(state.report.problems) == ("scanned" in example["title"]), example["title"]
+
+
+def test_an_example_does_not_swallow_what_was_typed() -> None:
+    state = State()
+    inputs = Inputs(state, lambda: None)
+    state.statement = "my own text"
+    inputs.examples.value = 1
+    inputs.examples.value = 2
+    assert state.statement == examples()[2]["statement"]
+    assert inputs.back.layout.display == ""
+    inputs.back.click()
+    assert state.statement == "my own text"
+    assert inputs.back.layout.display == "none"
+
+
+def test_the_desk_reads_and_offers_the_files() -> None:
+    desk = Desk(State.from_dict(examples()[0]))
+    desk.view()
+    desk.inputs.read.click()
+    assert "headline" in desk.results.headline.value
+    assert desk.results.slots["order"].chart.outputs
+    assert desk.files.value.count("download=") == 3
+    assert desk.state.message == ""
+
+
+def test_a_fault_while_showing_keeps_what_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    desk = Desk(State.from_dict(examples()[0]))
+    monkeypatch.setattr("reader.charts.pictures", lambda report: 1 / 0)
+    desk.read()
+    assert "headline" in desk.results.headline.value
+    assert "fault of ours" in desk.inputs.message.value
+
+
+def test_the_files_hold_the_reading() -> None:
+    state = State.from_dict({**examples()[0], "name": EVIL_NAME})
+    state.read()
+    links = dict(
+        re.findall(
+            r'download="[a-z0-9-]+\.(html|json|csv)" href="data:[^"]*;base64,([^"]+)"', downloads.links(state.report)
+        )
+    )
+    files = {kind: base64.b64decode(data).decode("utf-8") for kind, data in links.items()}
+    assert files["html"].startswith("<!DOCTYPE html>")
+    assert json.loads(files["json"])["market"] == "US"
+    (row,) = csv.DictReader(io.StringIO(files["csv"].removeprefix("\ufeff")))
+    assert set(COLUMNS) < set(row)
+    assert row["statement"] == state.statement
+    assert row["mechanically_separated"] == "true"
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+cmd", "-2", "@sum", "\t=x"])
+def test_no_cell_of_the_csv_begins_a_formula(text: str) -> None:
+    state = State(statement=text + ", pork, salt", name=text)
+    state.read()
+    (row,) = csv.DictReader(io.StringIO(downloads.as_csv(state.report)))
+    assert row["name"] == "'" + text
+    assert row["statement"].startswith("'")
+
+
+def test_the_names_of_files_hold_no_odd_letters() -> None:
+    state = State(statement=EVIL, name=EVIL_NAME + "/../é")
+    state.read()
+    assert set(re.findall(r'download="([^"]+)\.\w+"', downloads.links(state.report))) == {
+        "label-franks-img-src-x-onerror-window"
+    }
