@@ -88,7 +88,7 @@ def _filler_open(case: Case) -> bool:
 
 
 CONDITIONS: dict[str, Callable[[Case], bool]] = {
-    "always": lambda case: True,
+    "always": lambda _: True,
     "statement_read": _read,
     "sausage": lambda case: case.product.food == SAUSAGE,
     "processed": lambda case: (

@@ -8,9 +8,9 @@ from reader.quantities import show
 from reader.report import Report
 
 READINGS = (
-    "first_ingredient", "meat_sources", "mechanically_separated", "by_products", "binders", "hydrocolloids", "sweeteners",
-    "cures", "cure_accelerators", "casing", "smoke", "allergens", "clause_percent", "ingredient_count", "unknown_terms",
-    "sodium_mg_per_serving", "sodium_mg_per_100g",
+    "first_ingredient", "meat_sources", "mechanically_separated", "by_products", "binders", "hydrocolloids",
+    "sweeteners", "cures", "cure_accelerators", "casing", "smoke", "allergens", "clause_percent", "ingredient_count",
+    "unknown_terms", "sodium_mg_per_serving", "sodium_mg_per_100g",
 )  # fmt: skip
 SCORES = tuple(f"score_{aspect}_{end}" for aspect in ASPECTS for end in ("low", "high"))
 SHARES = tuple(f"{group}_{end}" for group in GROUPS for end in ("low", "high", "likely_low", "likely_high"))

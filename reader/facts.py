@@ -81,6 +81,14 @@ def gather(listed: IngredientList, clean: str, market: str) -> Facts:
     )
 
 
+def nothing(facts: Facts) -> Facts:
+    """What is left of the facts of a text that could not be read: the words that were not understood, no guess."""
+    return Facts(
+        "", "", (), False, False, (), (), (), (), (), Casing(NOT_STATED), "none stated", (), None, 0,
+        facts.term_count, facts.unknown_terms,
+    )  # fmt: skip
+
+
 def walk(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
     """Every ingredient at any depth, in label order."""
     for ingredient in ingredients:

@@ -137,9 +137,8 @@ class _Understanding:
         pieces = known(text) if item.joiner == "," else ()
         if len(pieces) > 1:  # "… starter cultures WHITE CHEDDAR CHEESE INGREDIENTS: …": a comma was missing
             last = pieces[-1]
-            before = [
-                self.made(p, item.label, item, replace(item, parts=(), notes=(), label=None)) for p in pieces[:-1]
-            ]
+            alone = replace(item, parts=(), notes=(), label=None)
+            before = [self.made(p, item.label, alone) for p in pieces[:-1]]
             span = Span(item.label.start + last.start, item.label.end, item.label.text)
         return before, span.of(self.clean), span
 
@@ -219,8 +218,8 @@ class _Understanding:
         if joined is not item:
             item, pieces = joined, (replace(pieces[0], start=0, end=len(text), joiner="", inner=()),)
         assert item.name is not None
-        made = [self.made(p, Span(item.name.start + offset, item.name.end, item.name.text), item, self.bare(item, p, pieces))
-                for p in pieces]  # fmt: skip
+        name = item.name._replace(start=item.name.start + offset)
+        made = [self.made(p, name, self.bare(item, p, pieces)) for p in pieces]
         if class_word or own_class:
             made = [replace(m, class_word=class_word or own_class) for m in made]
         if wrap is not None and item.label is not None:
@@ -278,26 +277,24 @@ class _Understanding:
         self.searches += 1
         return near(text) or unknown(text)
 
-    def made(self, piece: Piece, name: Span, whole: Item, item: Item) -> Ingredient:
+    def made(self, piece: Piece, name: Span, item: Item) -> Ingredient:
         span = Span(name.start + piece.start, name.start + piece.end, name.text)
         entry = piece.match.entry
         role = "unknown" if entry is None else entry.in_clause if item.clause and entry.in_clause else entry.role
-        inner = tuple(self.made(p, name, whole, replace(item, parts=(), percent=None, notes=())) for p in piece.inner)
+        inner = tuple(self.made(p, name, replace(item, parts=(), percent=None, notes=())) for p in piece.inner)
         numbered = entry is not None and bool(entry.e)
         return self.build(piece.match, role, span, item, (*inner, *self.parts(item.parts, numbered)), piece.joiner)
 
     def build(
         self, match: Match, role: str, span: Span, item: Item, parts: tuple[Ingredient, ...], joiner: str = ""
     ) -> Ingredient:
+        if role == "sweetener":  # "sugars (dextrose, glucose solids)": there the solids are a sugar
+            parts = tuple(replace(p, role=p.entry.in_clause) if p.entry and p.entry.in_clause else p for p in parts)
         named = {a: None for n in item.notes if n.kind == "origin" for a in allergens_in(n.span.of(self.clean))}
         return Ingredient(
             printed=" ".join(span.of(self.clean).replace("\u00ad", "").split()),
             span=span,
-            whole=Span(
-                min(span.start, item.span.start) if not joiner else span.start,
-                max(span.end, item.span.end if item.parts or item.notes or item.marks else span.end),
-                span.text,
-            ),
+            whole=_reach(span, item, bool(joiner)),
             match=match,
             role=role,
             parts=parts,
@@ -309,3 +306,10 @@ class _Understanding:
             marks=item.marks,
             named_allergens=tuple(named),
         )
+
+
+def _reach(span: Span, item: Item, later_piece: bool) -> Span:
+    """The place of a term with what belongs to it: brackets, notes and marks behind it, and what stands before it."""
+    start = span.start if later_piece else min(span.start, item.span.start)
+    end = max(span.end, item.span.end) if item.parts or item.notes or item.marks else span.end
+    return Span(start, end, span.text)

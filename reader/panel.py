@@ -36,7 +36,7 @@ def read_panel(clean_text: str, market: str = "US", *, box: str = "panel") -> Pa
     rows = [row for row in parts.rows if stretch and stretch[0] <= row.first <= stretch[1]]
     setting = Setting(clean_text, box, market)
     if stretch is None or not any(row.cells for row in rows):
-        return _nothing(clean_text, market, setting)
+        return _nothing(clean_text, market)
     found = forms.votes(parts, stretch)
     family = forms.family(found, market)
     setting.market = forms.market_of(family, market)
@@ -92,7 +92,7 @@ def _market(market: str) -> str:
     return known
 
 
-def _nothing(text: str, market: str, setting: Setting) -> Panel:
+def _nothing(text: str, market: str) -> Panel:
     problems = (problem("panel_nothing"),) if text.strip() else ()
     return Panel(None, "", None, None, (), (), "none", market, say("basis_none"), problems, ())
 

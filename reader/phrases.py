@@ -178,7 +178,8 @@ class CasingPhrases:
         gap = r"[\s()&/\-]*"
         self.before = re.compile(rf"(?:{leads}\s+){{0,8}}(?:{describing}{gap}){{0,10}}{heads}")
         self.after = re.compile(
-            rf"casings?\s*(?:made (?:from|of|with)|is|of|from|:|-|=)\s*(?:an?\s+)?{describing}(?:{gap}{describing}){{0,10}}"
+            r"casings?\s*(?:made (?:from|of|with)|is|of|from|:|-|=)\s*(?:an?\s+)?"
+            rf"{describing}(?:{gap}{describing}){{0,10}}"
         )
         self._material = re.compile(materials)
         self._species = re.compile(_any_of(self.species))

@@ -7,7 +7,7 @@ from datetime import date
 from reader import paste
 from reader.advice import advise
 from reader.estimate import make_up
-from reader.facts import gather
+from reader.facts import gather, nothing
 from reader.headline import headline
 from reader.ingredients import understand
 from reader.language import readable
@@ -45,7 +45,8 @@ def read_label(
     boxes = paste.sort(statement, panel, name)
     listed = understand(read_statement(boxes.statement, boxes.statement_box), boxes.statement)
     language = readable(listed, boxes.statement)
-    facts = gather(listed, boxes.statement, market)
+    found = gather(listed, boxes.statement, market)
+    facts = found if language.ok else nothing(found)
     product = classify(listed, boxes.name, language.ok)
     values = typed_panel if typed_panel is not None else read_panel(boxes.panel, market, box=boxes.panel_box)
     makeup = make_up(product, market)

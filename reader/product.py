@@ -42,6 +42,8 @@ def classify(listed: IngredientList, name: str, readable: bool) -> Product:
         return Product(OTHER, "food_other", own, inside, words)
     solid = [i for i in own if i.role not in ("water", "broth")]
     first = solid.index(own[animal[0]]) if own[animal[0]] in solid else animal[0]
+    if set(words) & _product_words("other_meat") and not called_sausage:
+        return Product(DISH, "food_named_other", own, inside, words)
     if first < _EARLY or called_sausage:
         return Product(SAUSAGE, "food_sausage", own, inside, words)
     return Product(DISH, "food_dish", own, inside, words)
@@ -73,7 +75,7 @@ def front_words(name: str, listed: IngredientList) -> tuple[str, ...]:
     text = " ".join([name, *(s.label for s in listed.sections)])
     keys = [wordforms.word_key(w) for w in wordforms.words(text)]
     runs = {"".join(keys[i:j]): None for i in range(len(keys)) for j in (i + 1, i + 2) if j <= len(keys)}
-    wanted = frozenset().union(*(_product_words(k) for k in ("sausage", "plant_based", "patty", "skinless")))
+    wanted = frozenset().union(*(_product_words(k) for k in ("sausage", "plant_based", "other_meat", "patty", "skinless")))
     return tuple(r for r in runs if r in wanted)
 
 

@@ -124,13 +124,11 @@ def printings(rule: Rule, true: float) -> tuple[tuple[float, bool], ...]:
     """How the rule lets a true value be printed: (number, "less than"?) for each band that holds it."""
     if rule.significant:
         return ((float(f"{true:.{rule.significant}g}"), False),)
-    found = []
-    for band in rule.bands:
-        if band.low <= true <= band.high:
-            found.append(
-                (round(floor(true / band.step + 0.5) * band.step, 6), False) if band.step else (band.shown, band.less)
-            )
-    return tuple(found)
+    return tuple(
+        (round(floor(true / band.step + 0.5) * band.step, 6), False) if band.step else (band.shown, band.less)
+        for band in rule.bands
+        if band.low <= true <= band.high
+    )
 
 
 def nearest_printable(rule: Rule, value: float) -> float | None:

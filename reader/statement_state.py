@@ -86,7 +86,7 @@ class Reading:
                     kind == SEPARATOR and not self.followed_by(i, ("except", "other", "or"))
                 )
             elif until == "text":
-                stops = kind == WORD and self.lower[self.tokens[i].start : self.tokens[i].end] == "ingredients"
+                stops = kind == WORD and self.word_at(i) in ("ingredients", "contains")
             elif kind == OPEN and self.partner[i] > i:
                 i = self.partner[i]
                 stops = False
@@ -98,6 +98,10 @@ class Reading:
                 return i
             i += 1
         return i
+
+    def word_at(self, i: int) -> str:
+        """A token in lower case."""
+        return self.lower[self.tokens[i].start : self.tokens[i].end]
 
     def ends_item(self, i: int) -> bool:
         return i >= len(self.tokens) or self.tokens[i].kind in (SEPARATOR, STOP, CLOSE, NEWLINE)

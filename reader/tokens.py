@@ -33,8 +33,8 @@ _TOKEN = re.compile(
     r"|(?P<other>\S)"
 )
 _SHORT = frozenset(
-    ("approx", "conc", "dist", "fd", "fl", "inc", "incl", "max", "mech", "mfd", "mfg", "min", "no", "nos", "oz", "s", "sep",
-     "st", "u", "vit", "vits", "wt")
+    ("approx", "conc", "dist", "fd", "fl", "inc", "incl", "max", "mech", "mfd", "mfg", "min", "no", "nos", "oz",
+     "s", "sep", "st", "u", "vit", "vits", "wt")
 )  # fmt: skip
 
 
@@ -50,5 +50,5 @@ def tokenize(clean: str) -> list[Token]:
 def _shortening(tokens: list[Token], i: int) -> bool:
     """Whether the full stop at `i` closes a shortening that goes on ("apple juice conc. , water")."""
     word = tokens[i - 1].text.lower()
-    initial = len(word) == 1 and (i < 2 or tokens[i - 2].text.lower() != "vitamin")  # "S. thermophilus"
+    initial = len(word) == 1 and word.isalpha() and (i < 2 or tokens[i - 2].text.lower() != "vitamin")  # "S. thermophilus"
     return (word in _SHORT or initial) and i + 1 < len(tokens) and tokens[i + 1].kind in (WORD, NUMBER)

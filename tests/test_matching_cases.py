@@ -88,7 +88,8 @@ def test_reason(case: dict[str, Any]) -> None:
     if "dropped" in case:
         assert bag([w for i in found for w in i.match.dropped]) == bag(as_list(case["dropped"]))
     if "offers" in case:
-        assert set(as_list(case["offers"])) <= {a for i in found for a in i.match.alternatives}
+        offered = {a for i in found for a in (*i.match.alternatives, *(o.id for o in i.match.others))}
+        assert set(as_list(case["offers"])) <= offered
     if "notes" in case:
         assert [n.kind for i in found for n in i.notes] == as_list(case["notes"])
     if "role" in case:

@@ -81,7 +81,7 @@ def is_term(ingredient: Ingredient, words: str) -> bool:
     ids = [named.entry.id if (named := names().find(wordforms.key(w))) else "" for w in options]
     entry = ingredient.entry
     if len(options) > 1:
-        return entry is not None and sorted({entry.id, *ingredient.match.alternatives}) == sorted(set(ids))
+        return entry is not None and {entry.id, *(o.id for o in ingredient.match.others)} == set(ids)
     if ingredient.match.kind == "choice":
         return False
     if ids[0] and entry is not None:
@@ -93,7 +93,7 @@ def shown(ingredient: Ingredient) -> str:
     """A term in the notation of the case file, to compare by eye."""
     name = ingredient.entry.name if ingredient.entry else f"{ingredient.printed}?"
     if ingredient.match.kind == "choice":
-        name = " | ".join([name, *ingredient.match.alternatives])
+        name = " | ".join([name, *(o.name for o in ingredient.match.others)])
     inner = ", ".join(shown(p) for p in ingredient.parts)
     return f"{name} ({inner})" if inner else name
 
