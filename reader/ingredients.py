@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from reader import wordforms
 from reader.allergen_words import allergens_in
 from reader.name_words import Match, Piece
+from reader.names import names
 from reader.naming import known, near, unknown
 from reader.phrases import book
 from reader.problems import Problem, problem
@@ -92,7 +93,7 @@ class _Understanding:
         sections: list[Section] = []
         label, span, members = "", None, list[Ingredient]()
         started = 0
-        for item in self.healed(statement.items):
+        for item in self.healed(self.carried(statement.items)):
             opened = self.section_label(item)
             if opened is not None:
                 before, name, place = opened
@@ -143,8 +144,11 @@ class _Understanding:
         return before, span.of(self.clean), span
 
     def class_label(self, label: Span) -> str:
+        """The words if they name classes of additives and nothing else: "antioxidant and acidity regulator"."""
         text = label.of(self.clean)
-        return text if wordforms.key(text) in book().class_words else ""
+        words = text.replace("&", " and ").replace("/", " and ").split()
+        sides = " ".join("," if w.lower() in ("and", "or") else w for w in words).split(",")
+        return text if all(wordforms.key(side) in book().class_words for side in sides) else ""
 
     def wrapping(self, item: Item) -> Piece | None:
         """The mixture a label names in mid-list ("spices and flavoring: garlic powder"), if it names one."""
@@ -194,8 +198,35 @@ class _Understanding:
         pieces = known(together)
         return len(pieces) == 1 and pieces[0].match.kind in ("exact", "spelling")
 
+    def carried(self, items: tuple[Item, ...]) -> tuple[Item, ...]:
+        """The items with a class word handed on: "preservatives: 250, 251", "preservative - sodium nitrite"."""
+        out: list[Item] = []
+        label: Span | None = None
+        for item in items:
+            before = out[-1] if out else None
+            if before is not None and item.joiner == "-" and item.label is None and self.bare_class(before):
+                out.pop()
+                item = replace(item, label=before.name, joiner=before.joiner, span=item.span._replace(start=before.span.start))
+            elif item.label is None and label is not None and item.joiner in (",", "and", "&") and self.is_number(item):
+                item = replace(item, label=label)
+            label = item.label if item.label is not None and self.class_label(item.label) else None
+            out.append(item)
+        return tuple(out)
+
+    def bare_class(self, item: Item) -> bool:
+        return item.name is not None and not item.parts and item.label is None and bool(self.class_label(item.name))
+
+    def is_number(self, item: Item) -> bool:
+        pieces = known(item.name.of(self.clean), True) if item.name is not None else ()
+        return bool(pieces) and all(p.match.kind == "number" for p in pieces)
+
     def parts(self, items: tuple[Item, ...], in_class: bool) -> tuple[Ingredient, ...]:
-        return tuple(found for item in self.healed(items) for found in self.ingredients(item, in_class))
+        told = self.healed(self.carried(items))
+        return tuple(found for item in told if not self.origin(item) for found in self.ingredients(item, in_class))
+
+    def origin(self, item: Item) -> bool:
+        """Whether a part only tells a country: "pork (British)"."""
+        return item.name is not None and not item.parts and wordforms.key(item.name.of(self.clean)) in book().origin_words
 
     def ingredients(self, item: Item, in_class: bool) -> list[Ingredient]:
         """The ingredients an item turns out to be; a nameless bracket stands for its parts."""
@@ -208,8 +239,10 @@ class _Understanding:
         wrap = self.wrapping(item) if item.label else None
         if item.name is None:
             return list(self.parts(item.parts, in_class))
+        if self.lifts_clause(item):
+            return [*self.ingredients(replace(item, parts=()), in_class), *self.parts(item.parts, in_class)]
         text = item.name.of(self.clean)
-        if wordforms.key(text) in book().class_words and not class_word and (item.parts or not known(text)):
+        if not class_word and self.class_label(item.name) and (item.parts or not known(text)):
             inner = tuple(replace(p, class_word=text) for p in self.parts(item.parts, True))
             return [self.build(Match("class", wording=text), "class", item.name, item, inner)]
         joined, text, meant = self.joined_name(item, text)
@@ -226,6 +259,15 @@ class _Understanding:
             role = wrap.match.entry.role if wrap.match.entry else "group"
             return [self.build(wrap.match, role, item.label, item, tuple(made))]
         return made
+
+    def lifts_clause(self, item: Item) -> bool:
+        """Whether a bracket that opens with a clause goes on with the list: "water (contains 2 % or less of: salt)"."""
+        first = item.parts[0] if item.parts else None
+        if first is None or first.clause is None or item.name is None or first.clause.span.start < item.name.end:
+            return False
+        pieces = known(item.name.of(self.clean))
+        entry = pieces[-1].match.entry if pieces else None
+        return entry is not None and (entry.role in ("water", "salt") or (entry.role, entry.kind) == ("meat", "muscle"))
 
     def bare(self, item: Item, piece: Piece, pieces: tuple[Piece, ...]) -> Item:
         """The item as one of its pieces has it: brackets and percentages belong to the last one."""
@@ -268,7 +310,7 @@ class _Understanding:
         return text, 0, ""
 
     def pieces(self, text: str, in_class: bool, item: Item) -> tuple[Piece, ...]:
-        found = known(text, in_class)
+        found = known(text, in_class) or self.slashed(text)
         if found:
             return found
         if self.searches >= SEARCHES:
@@ -276,6 +318,20 @@ class _Understanding:
             return unknown(text)
         self.searches += 1
         return near(text) or unknown(text)
+
+    def slashed(self, text: str) -> tuple[Piece, ...]:
+        """ "Pork / Porc, Water / Eau": the English side of a bilingual list; "pork / salt / spices": all of them."""
+        if " / " not in text and "/ " not in text:
+            return ()
+        pieces: list[Piece] = []
+        at = 0
+        for side in text.split("/"):
+            for piece in known(side):
+                pieces.append(replace(piece, start=piece.start + at, end=piece.end + at, joiner="/" if pieces else ""))
+            if not known(side) and names().foreign(wordforms.key(side)) is None:
+                return ()
+            at += len(side) + 1
+        return tuple(pieces)
 
     def made(self, piece: Piece, name: Span, item: Item) -> Ingredient:
         span = Span(name.start + piece.start, name.start + piece.end, name.text)

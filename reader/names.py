@@ -11,6 +11,8 @@ from reader.tables import Entry
 
 _NUMBER = re.compile(r"(?:e|ins)?\s*-?\s*(\d{3,4})\s*([a-f]?)\s*\(?\s*((?:i{1,3}|iv|vi{0,2})?)\s*\)?$", re.I)
 
+_SCANNED_DIGITS = str.maketrans("OoIl", "0011")
+
 
 class Named(NamedTuple):
     """An entry and the wording of it that was found."""
@@ -53,7 +55,7 @@ class Names:
     @cached_property
     def words(self) -> list[str]:
         """The vocabulary in a fixed order, for searching."""
-        return sorted(w for w in self.vocabulary if len(w) > 3)
+        return sorted(w for w in self.vocabulary if len(w) > 2)
 
     @cached_property
     def keys(self) -> list[str]:
@@ -65,7 +67,7 @@ class Names:
         text = printed.strip()
         if not ((text[:1].isdigit() and bare) or text[:1] in ("e", "E", "i", "I")):
             return None
-        found = _NUMBER.match(text)
+        found = _NUMBER.match(text) or _NUMBER.match(text[:1] + text[1:].translate(_SCANNED_DIGITS))
         if found is None:
             return None
         digits, letter, roman = (g.lower() for g in found.groups())

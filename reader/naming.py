@@ -40,6 +40,7 @@ _PREPOSITIONS = frozenset(
 )
 _NEAR = 88.0  # house: ratio of equal letters below which two wordings are not taken for one another
 _LONGEST_NAME = 90  # letters of the longest wording and a few more
+_LEAST_OF_PHRASE = 34.0  # house: share of a phrase's letters a known name must make up to stand for it
 _OFFERED = 70.0  # house: ratio above which a wording is offered as an alternative
 _ANIMAL = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
 _NOT_MEAT = frozenset(
@@ -101,6 +102,8 @@ def _corrected(words: Words) -> tuple[Piece, ...]:
         found = strict(Words(tuple(keys), words.places, words.text))
         if found:
             answers.setdefault(tuple(p.match.entry.id for p in found if p.match.entry), found)
+    singles = {key: found for key, found in answers.items() if len(found) == 1}
+    answers = singles or answers
     if len(answers) > 1:
         return (words.piece(replace(UNKNOWN, alternatives=tuple(dict.fromkeys(i for a in answers for i in a)))),)
     return tuple(_marked(p, reason, words) for found in answers.values() for p in found)
@@ -164,8 +167,8 @@ def _head(words: Words) -> Match | None:
                 if named is None or (length == 1 and len(keys[i]) < 3):
                     continue
                 dropped = tuple(words.word(k) for k in range(len(keys)) if not i <= k < i + length)
-                if _fits(named.entry, words, i, i + length):
-                    score = 100.0 * sum(map(len, keys[i : i + length])) / max(1, sum(map(len, keys)))
+                score = 100.0 * sum(map(len, keys[i : i + length])) / max(1, sum(map(len, keys)))
+                if score >= _LEAST_OF_PHRASE and _fits(named.entry, words, i, i + length):
                     return Match("head", named.entry, named.wording, round(score, 1), dropped)
     return None
 
@@ -173,7 +176,12 @@ def _head(words: Words) -> Match | None:
 def _fits(entry: Entry, words: Words, i: int, j: int) -> bool:
     """Whether a name may stand for the whole phrase: a word such as "vegan" makes meat something else."""
     others = {*words.keys[:i], *words.keys[j:]}
-    return not (entry.role in _ANIMAL and others & _NOT_MEAT)
+    if entry.role not in _ANIMAL:
+        return True
+    behind = words.keys[j] if j < len(words) else ""  # "pork udders": an unknown word behind the animal is a part of it
+    muscle = entry.role == "meat" and entry.kind == "muscle"
+    part_unknown = muscle and behind and behind not in _PREPOSITIONS and behind not in names().vocabulary
+    return not (others & _NOT_MEAT or part_unknown)
 
 
 def _offers(words: Words) -> tuple[str, ...]:

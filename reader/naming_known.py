@@ -14,7 +14,7 @@ from reader.name_words import UNKNOWN, Match, Piece, Words
 from reader.names import names
 from reader.phrases import book
 
-_CONNECTORS = frozenset(("and", "or", "with"))
+_CONNECTORS = frozenset(("and", "or", "with", "including"))
 _TISSUE = frozenset(("meat", "mechanically_separated", "fat", "by_product", "fish"))
 _LONGEST = 9  # words in the longest wording looked up inside a longer phrase
 _MOST_QUALIFIERS = 6  # taken off either end; keeps the cost of a long row of them bounded
@@ -50,7 +50,7 @@ def strict(words: Words, bare_number: bool = False) -> tuple[Piece, ...]:
         found = Match("number", named.entry, named.wording) if named else _beside_number(words)
     if found is not None:
         return (words.piece(found),)
-    return joined(words, strict) or row(words)
+    return joined(words, strict, bare_number) or row(words)
 
 
 def by_words(words: Words) -> Match | None:
@@ -92,6 +92,8 @@ def _cuts(keys: tuple[str, ...], backwards: bool = False) -> list[int]:
 def _beside_number(words: Words) -> Match | None:
     """A name with its additive number beside it ("guar gum E412"), or the number alone if the name is unknown."""
     n = len(words)
+    if _CONNECTORS & set(words.keys):
+        return None
     for cut in (2, 1):
         for a, b, c, d in ((n - cut, n, 0, n - cut), (0, cut, cut, n)):
             if n <= cut:
@@ -109,7 +111,7 @@ def _beside_number(words: Words) -> Match | None:
 # -- joined by "and" or "or" --------------------------------------------------------------------------------
 
 
-def joined(words: Words, read: Read) -> tuple[Piece, ...]:
+def joined(words: Words, read: Read, bare_number: bool = False) -> tuple[Piece, ...]:
     """Ingredients joined by "and", "or", "and/or". With "or" they are one ingredient with alternatives.
 
     One side at least must be known; `read` then reads the others.
@@ -117,7 +119,7 @@ def joined(words: Words, read: Read) -> tuple[Piece, ...]:
     sides, joiners = _sides(words)
     if len(sides) < 2:
         return ()
-    settled = [strict(side) for side in sides]
+    settled = [strict(side, bare_number) for side in sides]
     if "with" in joiners and (not all(settled) or _is_water(settled[-1])):
         return ()  # "with" joins known ingredients only, and "with water" tells how one was prepared
     if not all(settled) or _raw_before_tail(settled[:-1], sides[-1]):
@@ -185,7 +187,7 @@ def _sides(words: Words) -> tuple[list[Words], list[str]]:
 
 
 def _joiner(keys: tuple[str, ...]) -> str:
-    if "with" in keys:
+    if {"with", "including"} & set(keys):
         return "with"
     return "and/or" if {"and", "or"} <= set(keys) else keys[0]
 

@@ -26,7 +26,7 @@ _PLAIN = str.maketrans(
         "\u201c": '"', "\u201d": '"', "\u201e": '"', "\u00ab": '"', "\u00bb": '"',
         "\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-", "\u2014": "-", "\u2212": "-",
         "\u2022": "•", "\u00b7": "•", "\u25cf": "•", "\u25aa": "•", "\u2023": "•", "\u2219": "•", "\u2666": "•",
-        "，": ",", "、": ",", "；": ";", "：": ":", "（": "(", "）": ")", "％": "%", "．": ".", "\u066a": "%",
+        "，": ",", "、": ",", "；": ";", "：": ":", "（": "(", "）": ")", "％": "%", "≤": "<", "≥": ">", "．": ".", "\u066a": "%",
         "【": "[", "】": "]", "⁎": "*", "∗": "*", "＊": "*", "\x0b": " ", "\x0c": "\n", "\r": " ", "\u2028": "\n",
         "\u2029": "\n", "\u0085": "\n",
     }
@@ -54,7 +54,7 @@ def _fill(meant: str, printed: str) -> str:
     """What was meant, padded to the length of what was printed: inside a word softly, else with blanks."""
     if len(meant) > len(printed):
         return " " * len(printed)
-    return meant.ljust(len(printed), SOFT if meant[-1:].isalpha() else " ")
+    return meant.ljust(len(printed), SOFT if meant[-1:].isalpha() or meant in "'’" else " ")
 
 
 def _repaired(found: re.Match[str]) -> str:

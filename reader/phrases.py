@@ -25,9 +25,11 @@ _NUMBERS = {
     "ten": 10.0,
 }
 _GAP = r"\s*:?\s*"
-_N = r"(?P<n>1/2|\d+(?:[.,]\d+)?|one half|half|½|one|two|three|five|ten)(?!\w)\s*"
+_N = r"(?P<n>1/2 of 1|1/2|\d+(?:[.,]\d+)?|½|(?:one half|half|one|two|three|five|ten)(?!\w))\s*"
 _PERCENT = r"(?:%|(?:percent|per cent|pct)(?!\w))" + _GAP
-_PIECE = re.compile(r"\{n\}|\{x\}|\{%\}|\{rest\}|[\[\]()]|[^\[\](){}]+")
+# A percentage in a label of unusual wording; scanners print "%" as "°/o".
+_ANY_PERCENT = r".{0,80}?(?P<n>\d+(?:[.,]\d+)?|(?:one|two|three|five)(?!\w))\s*(?:%|percent|per cent|pct|°/o)"
+_PIECE = re.compile(r"\{\(\}|\{\)\}|\{n\}|\{x\}|\{%\}|\{rest\}|[\[\]()]|[^\[\](){}]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,8 @@ def compile_pattern(pattern: str) -> re.Pattern[str]:
             out.append(_N)
         elif piece == "{%}":
             out.append(_PERCENT)
+        elif piece in ("{(}", "{)}"):
+            out.append(re.escape(piece[1]) + _GAP)
         elif piece == "{x}":
             out.append(r"(?P<x>[^\W\d][\w \-]{0,60}?)\s+")
         elif piece in "[]()":
@@ -104,7 +108,7 @@ def first_words(pattern: str) -> set[str]:
                 if not optional:
                     return found
                 optional = False
-        elif piece not in ("{%}", "{x}") and piece.strip():
+        elif piece not in ("{%}", "{x}", "{(}", "{)}") and piece.strip():
             for alternative in piece.split("/"):
                 leading = wordforms.WORD.search(alternative)
                 if leading or alternative.strip():
@@ -135,6 +139,9 @@ class PhraseBook:
         for group, index in (("notes", self.notes), ("asides", self.asides)):
             for item in raw[group]:
                 _put(index, item["pattern"], _phrase(item))
+        limiting = "|".join(re.escape(w).replace(r"\ ", r"\s+") for w in raw["clauses"]["limiting"])
+        self.clause_words = re.compile(rf"(?=.*(?:{limiting})){_ANY_PERCENT}", re.S)
+        self.origin_words = frozenset(wordforms.key(w) for w in raw["origin_words"])
         self.clause_lead_ins = frozenset(raw["clauses"]["lead_ins"])
         self.class_words = frozenset(wordforms.key(w) for w in raw["class_words"]["words"])
         self.collectives = frozenset(wordforms.key(w) for w in raw["collectives"])

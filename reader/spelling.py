@@ -8,9 +8,10 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from reader.names import names
+from reader.phrases import book
 
 # What a scanner takes for a letter. House: the confusions seen on scanned labels.
-_SCANNED = (("0", "o"), ("1", "l"), ("1", "i"), ("5", "s"), ("8", "b"), ("rn", "m"), ("vv", "w"), ("|", "l"))
+_SCANNED = (("0", "o"), ("1", "l"), ("1", "i"), ("5", "s"), ("8", "b"), ("rn", "m"), ("m", "rn"), ("vv", "w"), ("l", "i"), ("i", "l"))
 
 
 @lru_cache(maxsize=65536)
@@ -30,11 +31,20 @@ def meant(word: str) -> tuple[tuple[str, ...], str]:
     if not limit:
         return (), ""
     near = process.extract(word, names().words, scorer=OSA.distance, score_cutoff=limit, limit=6)
-    near = [n for n in near if n[0][0] == word[0] or n[1] == 1]
+    pairs = _confusable()
+    near = [n for n in near if (n[0][0] == word[0] or (n[1] == 1 and len(word) > 5)) and (word, n[0]) not in pairs]
+    same_start = [n for n in near if n[0][0] == word[0]]
+    near = same_start or near
     if not near:
         return (), ""
     best = near[0][1]
     return tuple(n[0] for n in near if n[1] == best), "spelling"
+
+
+@lru_cache(maxsize=1)
+def _confusable() -> frozenset[tuple[str, str]]:
+    """Pairs of words, both ways, that must never be taken for one another (lexicon/phrases.yaml)."""
+    return frozenset(pair for a, b in book().confusable for pair in ((a, b), (b, a)))
 
 
 def _allowed_slips(length: int) -> int:
@@ -45,10 +55,12 @@ def _allowed_slips(length: int) -> int:
 
 
 def _unscanned(word: str) -> list[str]:
-    """The word with scanner confusions undone, one kind at a time and all together."""
-    found = [word.replace(a, b) for a, b in _SCANNED if a in word]
-    together = word
-    for a, b in _SCANNED:
-        if a != "1" or b == "l":
-            together = together.replace(a, b)
-    return [*found, together] if together != word else found
+    """The word with scanner confusions undone: each kind everywhere, then at one place at a time."""
+    everywhere = [word.replace(a, b) for a, b in _SCANNED if a in word]
+    digits = word
+    for a, b in _SCANNED[:5]:
+        digits = digits.replace(a, b) if (a, b) != ("1", "i") else digits
+    single = [
+        word[:at] + b + word[at + len(a) :] for a, b in _SCANNED for at in range(len(word)) if word.startswith(a, at)
+    ]
+    return [digits, *everywhere, *single][:40]

@@ -20,16 +20,19 @@ What it cannot place is an item like any other; nothing is dropped.
 
 from __future__ import annotations
 
+from reader import wordforms
 from reader.brackets import STRAY
 from reader.problems import problem
 from reader.quantities import Interval, as_printed
 from reader.spans import Span
-from reader.statement_items import Frame
+from reader.phrases import percent_of
+from reader.statement_items import Frame, Open
 from reader.statement_phrases import PhraseReading
-from reader.statement_tree import Note, Statement
+from reader.statement_tree import Clause, Note, Statement
 from reader.tokens import CLOSE, COLON, MARK, NEWLINE, NUMBER, OPEN, PERCENT, SEPARATOR, STOP, WORD
 
 JOINERS = frozenset(("and", "or", "and/or", "or/and", "&", "/"))
+_LONGEST_CLAUSE = 120  # characters of a clause before its colon
 _AT_LEAST = frozenset(("min", "minimum", "least", "at", "from"))
 _AT_MOST = frozenset(("max", "maximum", "most", "up", "to"))
 
@@ -45,6 +48,7 @@ class _Parser(PhraseReading):
     def run(self) -> Statement:
         i = 0
         while i < len(self.tokens):
+            self.at = i
             i = self.step(i)
         while len(self.stack) > 1:
             self.close_frame(len(self.tokens) - 1)
@@ -67,11 +71,11 @@ class _Parser(PhraseReading):
         elif kind == CLOSE:
             self.close(i)
         elif kind == COLON:
-            self.label()
+            self.label(i)
         elif kind == MARK:
             return self.mark(i)
         elif kind == NEWLINE:
-            if self.by_line or token.text.count("\n") > 1:
+            if self.by_line or token.text.count("\n") > 1 or self.opens_part(i + 1):
                 self.finish(".")
             self.sentence = True
         elif token.text in JOINERS:
@@ -85,7 +89,7 @@ class _Parser(PhraseReading):
         lower = self.lower[token.start : token.end]
         if token.kind == NUMBER and i + 1 < len(self.tokens) and self.tokens[i + 1].kind == PERCENT:
             return self.percentage(i)
-        if lower in JOINERS and (now.empty or now.parts or now.casing):
+        if lower in JOINERS and (now.empty or now.closed or now.casing):
             if not now.empty:
                 self.finish(lower)
             elif self.frame.items:
@@ -93,7 +97,7 @@ class _Parser(PhraseReading):
             self.links.append(self.place(i, i + 1))
             self.sentence = False
             return i + 1
-        if now.parts or now.casing:
+        if now.closed or now.parts or now.casing:
             self.finish("missing")
             now = self.frame.now
         if not now.words:
@@ -113,6 +117,8 @@ class _Parser(PhraseReading):
         if after < len(self.tokens) and self.tokens[after].text.lower() in ("min", "minimum", "max", "maximum"):
             hints.add(self.tokens[after].text.lower())
             after += 1
+        if i and self.tokens[i - 1].text == ">":
+            hints.add("least")
         if hints & {"min", "minimum", "least"}:
             true = Interval(true.low, 100.0)
         elif hints:
@@ -152,7 +158,7 @@ class _Parser(PhraseReading):
             self.finish(",")
             return
         stray_comma = frame.now.bare and frame.items and frame.now.joiner == "," and not frame.items[-1].parts
-        if stray_comma and self.tokens[i - 1].kind == SEPARATOR:
+        if stray_comma and self.tokens[i - 1].kind == SEPARATOR and not self.is_clause(i + 1):
             frame.reopen_last()
             self.problems.append(problem("stray_comma", Span(self.tokens[i - 1].start, self.tokens[i].end, self.box)))
         frame.now.touch(self.tokens[i].start, self.tokens[i].end)
@@ -175,14 +181,44 @@ class _Parser(PhraseReading):
         inner = self.stack.pop()
         self.frame.now.take(inner, self.tokens[i].end)
 
-    def label(self) -> None:
-        frame = self.frame
-        now = frame.now
-        if not now.words or now.casing:
+    def label(self, i: int) -> None:
+        frame, now = self.frame, self.frame.now
+        if self.clause_label(i) or not now.words or now.casing or now.parts:
             return
         first = now.words[0].start
         if self.lower[now.words[-1].start : now.words[-1].end] == "added":  # "TURKEY FRANK, SMOKE FLAVOR ADDED:"
             while frame.items and not now.starts_sentence and not frame.items[-1].parts:
                 before = frame.items.pop()
                 first, now.starts_sentence = before.span.start, before.starts_sentence
-        self.set_label(Span(first, now.words[-1].end, self.box), now.starts_sentence)
+        span = Span(first, now.words[-1].end, self.box)
+        self.set_label(span, now.starts_sentence or (now.joiner == ";" and self.names_section(span)))
+
+    def clause_label(self, i: int) -> bool:
+        """Whether the words before a colon are a clause in a wording of their own, or the rest of one."""
+        now, start = self.frame.now, self.tokens[self.since].start if self.since < len(self.tokens) else 0
+        start = max(start, self.tokens[i].start - _LONGEST_CLAUSE)
+        found = self.book.clause_words.match(self.lower[start : self.tokens[i].start]) if now.words or now.parts else None
+        rest = bool(now.words) and self.clause_end >= 0 and self.tokens[self.clause_end].start == now.words[0].start
+        if found is None and not rest:
+            return False
+        self.links.append(Span(start, self.tokens[i].end, self.box))
+        self.frame.now = Open(joiner=now.joiner)
+        if found is not None:
+            self.frame.clause = Clause(percent_of(found), Span(start, self.tokens[i].end, self.box))
+        self.clause_end = i + 1
+        return True
+
+    def names_section(self, span: Span) -> bool:
+        """Whether a label names a food of the pack, such as a sauce or batter."""
+        words = self.lower[span.start : span.end].split()
+        return any(wordforms.word_key(w) in self.book.section_kinds for w in words)
+
+    def listed(self, i: int) -> int:
+        """ "2." in a numbered list is a separator."""
+        after = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+        if not self.numbered or after is None or self.tokens[i].kind != NUMBER:
+            return 0
+        if after.kind != STOP and after.text != ")":
+            return 0
+        self.finish(",")
+        return i + 2

@@ -23,10 +23,12 @@ class Open:
     percent_span: Span | None = None
     own_clause: Clause | None = None
     label: Span | None = None
+    label_words: list[Token] = field(default_factory=list)
     starts_sentence: bool = False
     marks: str = ""
     notes: list[Note] = field(default_factory=list)
     casing: bool = False
+    closed: bool = False  # a bracket has closed behind the words: what follows is another item
 
     @property
     def empty(self) -> bool:
@@ -58,6 +60,7 @@ class Open:
             self.percent, self.percent_span = inner.percent, inner.percent_span
         if inner.clause is not None and not inner.items:
             self.own_clause = inner.clause
+        self.closed = bool(self.words)
         self.touch(end, end)
 
     def frozen(self, clause: Clause | None, box: str) -> Item:

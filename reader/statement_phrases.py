@@ -9,7 +9,7 @@ from reader.phrases import Phrase, percent_of
 from reader.spans import Span
 from reader.statement_state import Reading
 from reader.statement_tree import Clause, Note
-from reader.tokens import CLOSE, NUMBER, WORD
+from reader.tokens import CLOSE, COLON, NUMBER, OPEN, WORD
 
 _NEAR_CONTAINS = 80.0  # house: how alike a word must be to "contains" before a clause to be taken for it
 
@@ -46,11 +46,18 @@ class PhraseReading(Reading):
             if found is None:
                 continue
             span = Span(start, start + len(found.group().rstrip()), self.box)
-            if ":" not in found.group() and not (self.sentence and now.empty):
+            bracketed = self.bracket_label(self.after(found.end(), i))
+            if ":" not in found.group() and not (self.sentence and now.empty) and not bracketed:
                 continue
             self.headings.append(span)
             after = self.after(found.end(), i)
-            if now.words and not now.parts:
+            self.set_title_aside()
+            named = self.bracket_label(after)
+            if named:
+                self.finish(".")
+                self.set_label(named[0], True)
+                after = named[1]
+            elif now.words and not now.parts:
                 self.set_label(Span(now.words[0].start, now.words[-1].end, self.box), True)
             else:
                 self.finish(".")
@@ -58,6 +65,46 @@ class PhraseReading(Reading):
             self.sentence = True
             return after
         return 0
+
+    def bracket_label(self, i: int) -> tuple[Span, int] | None:
+        """ "Ingredients (sauce):": what the list is about, and the token behind the colon."""
+        if i >= len(self.tokens) or self.tokens[i].kind != OPEN:
+            return None
+        close = self.partner[i]
+        if not i + 1 < close < i + 7 or close + 1 >= len(self.tokens) or self.tokens[close + 1].kind != COLON:
+            return None
+        return self.place(i + 1, close), close + 2
+
+    def set_title_aside(self) -> None:
+        """A sentence before the first heading is the name of the food, no ingredient."""
+        items = self.frame.items
+        if len(self.headings) == 1 and 0 < len(items) < 3 and not any(item.parts for item in items):
+            if items[-1].joiner in ("", ".") and self.frame.now.empty:
+                self.asides.append(Note("title", Span(items[0].span.start, items[-1].span.end, self.box)))
+                items.clear()
+
+    def opens_part(self, i: int) -> bool:
+        """Whether a new line that begins at token `i` begins something else than the rest of an item."""
+        if i >= len(self.tokens) or self.tokens[i].kind not in (WORD, NUMBER) or self.frame.now.bare:
+            return False
+        start, first = self.tokens[i].start, self.word_at(i)
+        if first in self.book.headings or first in self.book.foreign_headings or self.is_clause(i):
+            return True
+        if first in ("contains", "contain"):
+            return is_allergen_list(self.lower[self.tokens[i].end : self.tokens[self.end(i + 1, "sentence") - 1].end])
+        for phrase in self.book.asides.get(first.split("-")[0], ()):
+            found = phrase.regex.match(self.lower, start)
+            if found and (not phrase.alone or self.ends_item(self.after(found.end(), i))):
+                return True
+        line = next((k for k in range(i, min(i + 7, len(self.tokens))) if self.tokens[k].kind not in (WORD, NUMBER)), 0)
+        return bool(line) and self.tokens[line].kind == COLON
+
+    def is_clause(self, i: int) -> bool:
+        """Whether a clause begins at token `i`."""
+        if i >= len(self.tokens):
+            return False
+        first = "#" if self.tokens[i].kind == NUMBER else self.word_at(i)
+        return any(p.regex.match(self.lower, self.tokens[i].start) for p in self.book.clauses.get(first, ()))
 
     def foreign_heading(self, i: int, first: str) -> int:
         """A list in another language runs to the next English heading or to the end; it is set aside whole."""

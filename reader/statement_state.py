@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from reader import wordforms
 from reader.brackets import pair
 from reader.phrases import book
@@ -11,6 +13,7 @@ from reader.statement_items import Frame, Open
 from reader.statement_tree import Note
 from reader.tokens import CLOSE, NEWLINE, OPEN, SEPARATOR, STOP, WORD, tokenize
 
+_NUMBERED = re.compile(r"(?:^|\s)(\d{1,2})[.)]\s+(?=[^\W\d_])")  # "1. Pork 2. Water 3. Salt"
 _ITEM_ENDS = frozenset((SEPARATOR, STOP, CLOSE, OPEN))
 
 
@@ -36,6 +39,9 @@ class Reading:
         self.sentence = True  # nothing but blanks since a full stop, a line break or the start
         self.book = book()
         self.has_casing = "cas" in self.lower or "skin" in self.lower
+        self.at = 0  # the token being read
+        self.since = 0  # the token behind the last item: where the item being read began
+        self.numbered = [int(n) for n in _NUMBERED.findall(clean)][:3] == [1, 2, 3]
         self.clause_end = -1  # the token behind the last clause: a bracket there holds what the clause limits
         kinds = {t.kind for t in self.tokens}
         self.by_line = NEWLINE in kinds and SEPARATOR not in kinds
@@ -64,14 +70,15 @@ class Reading:
                 frame.amend_last(frame.now.notes)
             elif frame.now.notes:
                 frame.notes.extend(frame.now.notes)
-            if frame.now.label is not None and joiner:
-                return  # "INGREDIENTS: , pork": the label waits for its first item
-            if frame.now.label is not None:
-                frame.notes.append(Note("remark", frame.now.label))
+            if frame.now.label is not None:  # "Pork: 60 %,": what looked like a label is the item
+                frame.now.words, frame.now.label = frame.now.label_words, None
+                self.finish(joiner)
+                return
             frame.now = Open(joiner=joiner or frame.now.joiner)
             return
         frame.items.append(frame.now.frozen(frame.clause, self.box))
         frame.now = Open(joiner=joiner)
+        self.since = self.at + 1
 
     def end(self, i: int, until: str) -> int:
         """The token after the last one of a phrase that runs on from token `i` as `until` says."""
@@ -122,8 +129,11 @@ class Reading:
         if frame.now.label is not None:
             frame.notes.append(Note("remark", frame.now.label))
         frame.notes.extend(frame.now.notes)
+        words = list(frame.now.words)
         key = wordforms.key(self.lower[span.start : span.end])
         if starts_sentence and key not in self.book.class_words and key not in self.book.collectives:
             frame.clause = None  # a new section begins
-        frame.now = Open(joiner=frame.now.joiner, label=span, starts_sentence=starts_sentence)
+        frame.now = Open(
+            joiner=frame.now.joiner, label=span, label_words=words, starts_sentence=starts_sentence
+        )
         frame.now.touch(span.start, span.end)

@@ -21,7 +21,7 @@ class Token(NamedTuple):
 # A full stop ends a sentence unless it belongs to a number or a common shortening ("conc.", "no. 5").
 _TOKEN = re.compile(
     r"(?P<number>\d+[.,]\d{1,2}(?!\d)|(?<![\w.,])[.,]\d+(?=\s*%)|\d+)"
-    r"|(?P<word>[^\W\d_][\w'\u00ad]*(?:[-&/][\w'\u00ad]+)*)"
+    r"|(?P<word>[^\W\d_][\w'\u00ad]*(?:(?:[&/]|-(?!\d+\s*%))[\w'\u00ad]+)*)"
     r"|(?P<percent>%)"
     r"|(?P<separator>[,;•|]|(?<=\s)-(?=\s))"
     r"|(?P<stop>\.)"
@@ -50,5 +50,8 @@ def tokenize(clean: str) -> list[Token]:
 def _shortening(tokens: list[Token], i: int) -> bool:
     """Whether the full stop at `i` closes a shortening that goes on ("apple juice conc. , water")."""
     word = tokens[i - 1].text.lower()
-    initial = len(word) == 1 and word.isalpha() and (i < 2 or tokens[i - 2].text.lower() != "vitamin")  # "S. thermophilus"
+    before = tokens[i - 2] if i > 1 else None
+    initial = len(word) == 1 and word.isalpha()  # "S. thermophilus", but not "vitamin C." or "5 °C."
+    if before is not None and (before.text.lower() in ("vitamin", "°") or before.kind == NUMBER):
+        initial = False
     return (word in _SHORT or initial) and i + 1 < len(tokens) and tokens[i + 1].kind in (WORD, NUMBER)

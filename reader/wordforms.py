@@ -39,6 +39,7 @@ _SPELLINGS = (
     ("glycerine", "glycerin"),
     ("dextrine", "dextrin"),
     ("caseine", "casein"),
+    ("sirup", "syrup"),
     ("soya", "soy"),
     ("chilli", "chili"),
 )
