@@ -221,7 +221,7 @@ def allergens_of(listed: IngredientList, every: list[Ingredient], clean: str, ma
         for allergen in carried:
             found.setdefault(allergen, ingredient.span.start)
     for note in listed.asides:
-        if note.kind in ("allergen_line", "process"):
+        if note.kind in ("allergen_line", "process") and not note.smoke:  # "smoked over pecan wood" brings no nut
             for allergen in allergens_in(note.span.of(clean)):
                 found.setdefault(allergen, note.span.start)
     words = allergen_words(market)

@@ -88,6 +88,7 @@ class _Understanding:
         self.searches = 0
         self.unsearched: Span | None = None
         self.problems: list[Problem] = []
+        self.links: list[Span] = []
 
     def run(self, statement: Statement) -> IngredientList:
         sections: list[Section] = []
@@ -113,7 +114,7 @@ class _Understanding:
             tuple(sections),
             statement.asides,
             statement.headings,
-            statement.links,
+            (*statement.links, *self.links),
             (*statement.problems, *self.problems),
         )
 
@@ -222,11 +223,17 @@ class _Understanding:
 
     def parts(self, items: tuple[Item, ...], in_class: bool) -> tuple[Ingredient, ...]:
         told = self.healed(self.carried(items))
+        self.links += [item.span for item in told if self.origin(item)]
         return tuple(found for item in told if not self.origin(item) for found in self.ingredients(item, in_class))
 
     def origin(self, item: Item) -> bool:
-        """Whether a part only tells a country: "pork (British)"."""
-        return item.name is not None and not item.parts and wordforms.key(item.name.of(self.clean)) in book().origin_words
+        """Whether a part only tells a country or how it was raised: "pork (British)"."""
+        if item.name is None or item.parts:
+            return False
+        words = wordforms.words(item.name.of(self.clean))
+        handled = {wordforms.key(" ".join(words[:k])) for k in range(1, len(words) + 1)} & book().qualifiers
+        only_handled = wordforms.key(" ".join(words)) in handled  # "beef (grass fed)"
+        return only_handled or wordforms.key(" ".join(words)) in book().origin_words
 
     def ingredients(self, item: Item, in_class: bool) -> list[Ingredient]:
         """The ingredients an item turns out to be; a nameless bracket stands for its parts."""
@@ -310,7 +317,7 @@ class _Understanding:
         return text, 0, ""
 
     def pieces(self, text: str, in_class: bool, item: Item) -> tuple[Piece, ...]:
-        found = known(text, in_class) or self.slashed(text)
+        found = self.slashed(text) or known(text, in_class)
         if found:
             return found
         if self.searches >= SEARCHES:

@@ -159,6 +159,7 @@ def _keeps_right_words(words: Words, wording: str) -> bool:
 def _head(words: Words) -> Match | None:
     """The longest known name inside the phrase; before a preposition if there is one, else as late as possible."""
     keys = words.keys
+    prose = len(keys) > 6 or bool(book().prose_words & set(keys))
     stop = next((i for i, k in enumerate(keys) if k in _PREPOSITIONS and i), len(keys))
     for low, high in dict.fromkeys(((0, stop), (0, len(keys)))):
         for length in range(min(9, high - low), 0, -1):
@@ -168,7 +169,7 @@ def _head(words: Words) -> Match | None:
                     continue
                 dropped = tuple(words.word(k) for k in range(len(keys)) if not i <= k < i + length)
                 score = 100.0 * sum(map(len, keys[i : i + length])) / max(1, sum(map(len, keys)))
-                if score >= _LEAST_OF_PHRASE and _fits(named.entry, words, i, i + length):
+                if (score >= _LEAST_OF_PHRASE or not prose) and _fits(named.entry, words, i, i + length):
                     return Match("head", named.entry, named.wording, round(score, 1), dropped)
     return None
 

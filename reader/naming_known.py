@@ -122,6 +122,8 @@ def joined(words: Words, read: Read, bare_number: bool = False) -> tuple[Piece, 
     settled = [strict(side, bare_number) for side in sides]
     if "with" in joiners and (not all(settled) or _is_water(settled[-1])):
         return ()  # "with" joins known ingredients only, and "with water" tells how one was prepared
+    if "with" in joiners and _flavoured(settled):
+        return (words.piece(replace(settled[0][0].match, kind="head", dropped=(sides[-1].printed(),))),)
     if not all(settled) or _raw_before_tail(settled[:-1], sides[-1]):
         settled = _shared_tail(sides) or settled
     if not all(settled):
@@ -151,6 +153,12 @@ def _pastes(settled: list[tuple[Piece, ...]], joiners: list[str]) -> list[tuple[
         match = replace(found[0].match, kind="head", entry=named.entry, wording=named.wording) if named else None
         out.append((replace(found[0], match=match), *found[1:]) if match else found)
     return out
+
+
+def _flavoured(settled: list[tuple[Piece, ...]]) -> bool:
+    """ "Apple flavor with other natural flavors" is one flavouring."""
+    roles = {piece.match.entry.role for found in settled for piece in found if piece.match.entry}
+    return len(settled) == 2 and len(settled[0]) == 1 and roles == {"flavouring"}
 
 
 def _is_water(found: tuple[Piece, ...]) -> bool:

@@ -15,6 +15,7 @@ from reader import tables, wordforms
 
 _NUMBERS = {
     "1/2": 0.5,
+    "1/2 of 1": 0.5,
     "half": 0.5,
     "one half": 0.5,
     "½": 0.5,
@@ -53,7 +54,7 @@ class Phrase:
 def percent_of(found: re.Match[str]) -> float:
     """The number {n} of a phrase, in percent."""
     printed = found.group("n")
-    return _NUMBERS.get(printed) or float(printed.replace(",", "."))
+    return _NUMBERS.get(" ".join(printed.split())) or float(printed.replace(",", "."))
 
 
 def _words(text: str) -> str:
@@ -141,6 +142,7 @@ class PhraseBook:
                 _put(index, item["pattern"], _phrase(item))
         limiting = "|".join(re.escape(w).replace(r"\ ", r"\s+") for w in raw["clauses"]["limiting"])
         self.clause_words = re.compile(rf"(?=.*(?:{limiting})){_ANY_PERCENT}", re.S)
+        self.prose_words = frozenset(wordforms.key(w) for w in raw["prose_words"])
         self.origin_words = frozenset(wordforms.key(w) for w in raw["origin_words"])
         self.clause_lead_ins = frozenset(raw["clauses"]["lead_ins"])
         self.class_words = frozenset(wordforms.key(w) for w in raw["class_words"]["words"])
@@ -170,7 +172,7 @@ def _phrase(item: dict[str, Any]) -> Phrase:
 
 def _put(index: dict[str, list[Phrase]], pattern: str, phrase: Phrase) -> None:
     for word in first_words(pattern):
-        index.setdefault(word, []).append(phrase)
+        index.setdefault("#" if word[0].isdigit() else word, []).append(phrase)
 
 
 class CasingPhrases:
@@ -188,6 +190,7 @@ class CasingPhrases:
             r"casings?\s*(?:made (?:from|of|with)|is|of|from|:|-|=)\s*(?:an?\s+)?"
             rf"{describing}(?:{gap}{describing}){{0,10}}"
         )
+        self.encased = re.compile(rf"(?:encased|enclosed|stuffed)\s+in(?:to)?\s+(?:an?\s+)?(?:natural\s+)?{materials}")
         self._material = re.compile(materials)
         self._species = re.compile(_any_of(self.species))
         self._weak_heads = frozenset(raw["heads_need_material"])
@@ -197,12 +200,12 @@ class CasingPhrases:
 
     def match(self, lower: str, at: int) -> int:
         """Where a casing phrase that begins at `at` ends; 0 if none does."""
-        found = self.after.match(lower, at) or self.before.match(lower, at)
+        found = self.after.match(lower, at) or self.before.match(lower, at) or self.encased.match(lower, at)
         if found is None:
             return 0
         text = found.group()
         head = text.rsplit(None, 1)[-1].strip("()")
-        if head in self._weak_heads and not self._material.search(text):
+        if found.re is self.before and head in self._weak_heads and not self._material.search(text):
             return 0
         return found.end()
 

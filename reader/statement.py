@@ -32,7 +32,7 @@ from reader.statement_tree import Clause, Note, Statement
 from reader.tokens import CLOSE, COLON, MARK, NEWLINE, NUMBER, OPEN, PERCENT, SEPARATOR, STOP, WORD
 
 JOINERS = frozenset(("and", "or", "and/or", "or/and", "&", "/"))
-_LONGEST_CLAUSE = 120  # characters of a clause before its colon
+_LONGEST_CLAUSE = 16  # tokens of a clause before its colon
 _AT_LEAST = frozenset(("min", "minimum", "least", "at", "from"))
 _AT_MOST = frozenset(("max", "maximum", "most", "up", "to"))
 
@@ -60,9 +60,9 @@ class _Parser(PhraseReading):
         token = self.tokens[i]
         kind = token.kind
         if kind in (WORD, NUMBER):
-            return self.phrase(i) or self.word(i)
+            return self.listed(i) or self.phrase(i) or self.word(i)
         if kind == SEPARATOR:
-            self.finish(",")
+            self.finish(token.text)
         elif kind == STOP:
             self.finish(".")
             self.sentence = True
@@ -195,18 +195,30 @@ class _Parser(PhraseReading):
 
     def clause_label(self, i: int) -> bool:
         """Whether the words before a colon are a clause in a wording of their own, or the rest of one."""
-        now, start = self.frame.now, self.tokens[self.since].start if self.since < len(self.tokens) else 0
-        start = max(start, self.tokens[i].start - _LONGEST_CLAUSE)
-        found = self.book.clause_words.match(self.lower[start : self.tokens[i].start]) if now.words or now.parts else None
+        now, first = self.frame.now, self.began(i)
+        start = self.tokens[first].start
+        found = self.book.clause_words.match(self.lower[start : self.tokens[i].start])
         rest = bool(now.words) and self.clause_end >= 0 and self.tokens[self.clause_end].start == now.words[0].start
         if found is None and not rest:
             return False
+        while self.frame.items and self.frame.items[-1].span.start >= start:
+            self.frame.items.pop()  # "two percent (2 %) or less of:" was taken for items
         self.links.append(Span(start, self.tokens[i].end, self.box))
         self.frame.now = Open(joiner=now.joiner)
         if found is not None:
             self.frame.clause = Clause(percent_of(found), Span(start, self.tokens[i].end, self.box))
         self.clause_end = i + 1
         return True
+
+    def began(self, i: int) -> int:
+        """The token behind the last separator before token `i`, in the same bracket and not far off."""
+        first = i
+        while first > 0 and i - first < _LONGEST_CLAUSE:
+            before = self.tokens[first - 1]
+            if before.kind in (SEPARATOR, STOP, COLON) or (before.kind == OPEN and self.partner[first - 1] > i):
+                break
+            first -= 1
+        return first
 
     def names_section(self, span: Span) -> bool:
         """Whether a label names a food of the pack, such as a sauce or batter."""

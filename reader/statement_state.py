@@ -27,6 +27,7 @@ class Reading:
     """A statement while it is read. `statement` moves it on, `statement_phrases` knows the set phrases."""
 
     def __init__(self, clean: str, box: str) -> None:
+        self.clean = clean
         self.lower = lowered(clean)
         self.box = box
         self.tokens = tokenize(clean)
@@ -117,7 +118,7 @@ class Reading:
         if kind == NEWLINE:
             return (
                 self.tokens[i - 1].kind != SEPARATOR
-                and not self.lower[self.tokens[i].end : self.tokens[i].end + 1].islower()
+                and not self.clean[self.tokens[i].end : self.tokens[i].end + 1].islower()
             )
         return kind == STOP or (kind == CLOSE and self.partner[i] == self.frame.opener)
 

@@ -15,11 +15,18 @@ from reader.phrases import book
 from reader.pipeline import read_label
 
 CASES: list[dict[str, Any]] = yaml.safe_load((Path(__file__).parent / "cases" / "matching.yaml").read_text("utf-8"))
-KEYS = {"printed", "is", "match", "dropped", "offers", "never", "notes", "role", "pair", "market", "says"}
+KEYS = {"weak", "printed", "is", "match", "dropped", "offers", "never", "notes", "role", "pair", "market", "says"}
 KINDS = {"exact", "spelling", "number", "scan", "near", "head", "choice", "unknown", "class", "casing"}
 NO_ENTRY = ("casing", "class")
 IDS = frozenset(e["id"] for e in tables.raw_entries())
-every_case = pytest.mark.parametrize("case", CASES, ids=[f"{n + 1:03} {c['printed']}" for n, c in enumerate(CASES)])
+every_case = pytest.mark.parametrize("case", [
+    pytest.param(
+        c,
+        id=f"{n + 1:03} {c['printed']}",
+        marks=[pytest.mark.xfail(reason=c["weak"], strict=False)] if "weak" in c else [],
+    )
+    for n, c in enumerate(CASES)
+])
 
 
 def terms(case: dict[str, Any]) -> list[Ingredient]:

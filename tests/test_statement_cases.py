@@ -20,6 +20,7 @@ from reader.spans import Span
 
 CASES: list[dict[str, Any]] = yaml.safe_load((Path(__file__).parent / "cases" / "statement.yaml").read_text("utf-8"))
 KEYS = {
+    "weak",
     *("case", "paste", "market", "front", "terms", "sections", "kinds", "clause", "percent", "casing", "asides"),
     *(
         "problems",
@@ -41,7 +42,14 @@ GLUE = """
     a an and at blend by consisting contain containing contains e enriched following from g i in includes including ins
     least made max maximum min minimum mix mixture more most of one or per the to up using with
 """
-every_case = pytest.mark.parametrize("case", CASES, ids=[case["case"] for case in CASES])
+every_case = pytest.mark.parametrize("case", [
+    pytest.param(
+        case,
+        id=case["case"],
+        marks=[pytest.mark.xfail(reason=case["weak"], strict=False)] if "weak" in case else [],
+    )
+    for case in CASES
+])
 
 
 @lru_cache(maxsize=512)
@@ -246,7 +254,8 @@ def test_no_word_is_lost(case: dict[str, Any]) -> None:
         return  # nutrition lines are the panel's own affair
     listed = report.listed
     covered = [False] * len(case["paste"])
-    spans: list[Span | None] = [*(n.span for n in listed.asides), *listed.headings, *(s.span for s in listed.sections)]
+    spans: list[Span | None] = [*(n.span for n in listed.asides), *listed.headings, *listed.links]
+    spans += [s.span for s in listed.sections]
     allowed = set(GLUE.split())
     for ingredient in (i for s in listed.sections for i in walk(s.ingredients)):
         spans += [ingredient.span, ingredient.percent_span, *(n.span for n in ingredient.notes)]
