@@ -207,7 +207,9 @@ class _Understanding:
             before = out[-1] if out else None
             if before is not None and item.joiner == "-" and item.label is None and self.bare_class(before):
                 out.pop()
-                item = replace(item, label=before.name, joiner=before.joiner, span=item.span._replace(start=before.span.start))
+                item = replace(
+                    item, label=before.name, joiner=before.joiner, span=item.span._replace(start=before.span.start)
+                )
             elif item.label is None and label is not None and item.joiner in (",", "and", "&") and self.is_number(item):
                 item = replace(item, label=label)
             label = item.label if item.label is not None and self.class_label(item.label) else None
@@ -245,6 +247,7 @@ class _Understanding:
         class_word = self.class_label(item.label) if item.label else ""
         wrap = self.wrapping(item) if item.label else None
         if item.name is None:
+            self.links += [note.span for note in item.notes]
             return list(self.parts(item.parts, in_class))
         if self.lifts_clause(item):
             return [*self.ingredients(replace(item, parts=()), in_class), *self.parts(item.parts, in_class)]

@@ -102,8 +102,8 @@ def _corrected(words: Words) -> tuple[Piece, ...]:
         found = strict(Words(tuple(keys), words.places, words.text))
         if found:
             answers.setdefault(tuple(p.match.entry.id for p in found if p.match.entry), found)
-    singles = {key: found for key, found in answers.items() if len(found) == 1}
-    answers = singles or answers
+    if any(len(found) == 1 for found in answers.values()):
+        answers = {key: found for key, found in answers.items() if len(found) == 1}
     if len(answers) > 1:
         return (words.piece(replace(UNKNOWN, alternatives=tuple(dict.fromkeys(i for a in answers for i in a)))),)
     return tuple(_marked(p, reason, words) for found in answers.values() for p in found)

@@ -13,6 +13,7 @@ from reader.facts import ANIMAL, closed, counted, main_section, walk
 from reader.ingredients import Ingredient, IngredientList
 
 SAUSAGE, PLANT, DISH, OTHER, UNREADABLE = "sausage", "plant-based", "dish", "other food", "unreadable"
+_PRODUCT_WORDS = ("sausage", "plant_based", "other_meat", "patty", "skinless")
 _EARLY = 3  # house: meat this far up a list makes it a meat product; further down it is a dish with meat in it
 
 
@@ -75,7 +76,9 @@ def front_words(name: str, listed: IngredientList) -> tuple[str, ...]:
     text = " ".join([name, *(s.label for s in listed.sections)])
     keys = [wordforms.word_key(w) for w in wordforms.words(text)]
     runs = {"".join(keys[i:j]): None for i in range(len(keys)) for j in (i + 1, i + 2) if j <= len(keys)}
-    wanted = frozenset().union(*(_product_words(k) for k in ("sausage", "plant_based", "other_meat", "patty", "skinless")))
+    wanted = frozenset().union(
+        *(_product_words(k) for k in ("sausage", "plant_based", "other_meat", "patty", "skinless"))
+    )
     return tuple(r for r in runs if r in wanted)
 
 

@@ -11,7 +11,18 @@ from reader.names import names
 from reader.phrases import book
 
 # What a scanner takes for a letter. House: the confusions seen on scanned labels.
-_SCANNED = (("0", "o"), ("1", "l"), ("1", "i"), ("5", "s"), ("8", "b"), ("rn", "m"), ("m", "rn"), ("vv", "w"), ("l", "i"), ("i", "l"))
+_SCANNED = (
+    ("0", "o"),
+    ("1", "l"),
+    ("1", "i"),
+    ("5", "s"),
+    ("8", "b"),
+    ("rn", "m"),
+    ("m", "rn"),
+    ("vv", "w"),
+    ("l", "i"),
+    ("i", "l"),
+)
 
 
 @lru_cache(maxsize=65536)

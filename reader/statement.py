@@ -22,16 +22,17 @@ from __future__ import annotations
 
 from reader import wordforms
 from reader.brackets import STRAY
+from reader.phrases import percent_of
 from reader.problems import problem
 from reader.quantities import Interval, as_printed
 from reader.spans import Span
-from reader.phrases import percent_of
 from reader.statement_items import Frame, Open
 from reader.statement_phrases import PhraseReading
 from reader.statement_tree import Clause, Note, Statement
 from reader.tokens import CLOSE, COLON, MARK, NEWLINE, NUMBER, OPEN, PERCENT, SEPARATOR, STOP, WORD
 
 JOINERS = frozenset(("and", "or", "and/or", "or/and", "&", "/"))
+_FOOTNOTE_MARKS = frozenset("*†‡^§¹²³")
 _LONGEST_CLAUSE = 16  # tokens of a clause before its colon
 _AT_LEAST = frozenset(("min", "minimum", "least", "at", "from"))
 _AT_MOST = frozenset(("max", "maximum", "most", "up", "to"))
@@ -139,6 +140,8 @@ class _Parser(PhraseReading):
             now.marks += token.text
             now.touch(token.start, token.end)
             return i + 1
+        if token.text[0] not in _FOOTNOTE_MARKS:
+            return i + 1  # "#1 mustard seed"
         follows_item = self.frame.items and self.frame.items[-1].span.end == token.start
         in_bracket = self.frame.opener >= 0 and not self.frame.items
         if (not self.sentence and not in_bracket) or follows_item or self.colon_near(i):

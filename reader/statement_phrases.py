@@ -78,10 +78,10 @@ class PhraseReading(Reading):
     def set_title_aside(self) -> None:
         """A sentence before the first heading is the name of the food, no ingredient."""
         items = self.frame.items
-        if len(self.headings) == 1 and 0 < len(items) < 3 and not any(item.parts for item in items):
-            if items[-1].joiner in ("", ".") and self.frame.now.empty:
-                self.asides.append(Note("title", Span(items[0].span.start, items[-1].span.end, self.box)))
-                items.clear()
+        plain = 0 < len(items) < 3 and not any(item.parts for item in items)
+        if len(self.headings) == 1 and plain and items[-1].joiner in ("", ".") and self.frame.now.empty:
+            self.asides.append(Note("title", Span(items[0].span.start, items[-1].span.end, self.box)))
+            items.clear()
 
     def opens_part(self, i: int) -> bool:
         """Whether a new line that begins at token `i` begins something else than the rest of an item."""

@@ -134,7 +134,5 @@ class Reading:
         key = wordforms.key(self.lower[span.start : span.end])
         if starts_sentence and key not in self.book.class_words and key not in self.book.collectives:
             frame.clause = None  # a new section begins
-        frame.now = Open(
-            joiner=frame.now.joiner, label=span, label_words=words, starts_sentence=starts_sentence
-        )
+        frame.now = Open(joiner=frame.now.joiner, label=span, label_words=words, starts_sentence=starts_sentence)
         frame.now.touch(span.start, span.end)

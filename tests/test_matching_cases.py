@@ -19,14 +19,17 @@ KEYS = {"weak", "printed", "is", "match", "dropped", "offers", "never", "notes",
 KINDS = {"exact", "spelling", "number", "scan", "near", "head", "choice", "unknown", "class", "casing"}
 NO_ENTRY = ("casing", "class")
 IDS = frozenset(e["id"] for e in tables.raw_entries())
-every_case = pytest.mark.parametrize("case", [
-    pytest.param(
-        c,
-        id=f"{n + 1:03} {c['printed']}",
-        marks=[pytest.mark.xfail(reason=c["weak"], strict=False)] if "weak" in c else [],
-    )
-    for n, c in enumerate(CASES)
-])
+every_case = pytest.mark.parametrize(
+    "case",
+    [
+        pytest.param(
+            c,
+            id=f"{n + 1:03} {c['printed']}",
+            marks=[pytest.mark.xfail(reason=c["weak"], strict=False)] if "weak" in c else [],
+        )
+        for n, c in enumerate(CASES)
+    ],
+)
 
 
 def terms(case: dict[str, Any]) -> list[Ingredient]:

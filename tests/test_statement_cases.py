@@ -42,14 +42,17 @@ GLUE = """
     a an and at blend by consisting contain containing contains e enriched following from g i in includes including ins
     least made max maximum min minimum mix mixture more most of one or per the to up using with
 """
-every_case = pytest.mark.parametrize("case", [
-    pytest.param(
-        case,
-        id=case["case"],
-        marks=[pytest.mark.xfail(reason=case["weak"], strict=False)] if "weak" in case else [],
-    )
-    for case in CASES
-])
+every_case = pytest.mark.parametrize(
+    "case",
+    [
+        pytest.param(
+            case,
+            id=case["case"],
+            marks=[pytest.mark.xfail(reason=case["weak"], strict=False)] if "weak" in case else [],
+        )
+        for case in CASES
+    ],
+)
 
 
 @lru_cache(maxsize=512)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from reader import facts, pasted
 from reader.ingredients import Ingredient
 from reader.naming import known
+from reader.panel import find_panel
 from reader.pipeline import MARKETS, read_label
 from reader.tokens import tokenize
 from tests.properties import strategies as make
@@ -82,6 +83,9 @@ def test_every_word_is_shown_somewhere(text: str) -> None:
     ):
         cover(span.start, span.end)
     clean = pasted.clean(text)
+    place = find_panel(clean)  # the nutrition lines pasted along are the panel's affair
+    if place:
+        cover(*place)
     missing = "".join(c if c.isalnum() and not covered[i] else " " for i, c in enumerate(clean)).split()
     assert not missing
 

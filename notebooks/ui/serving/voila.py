@@ -86,9 +86,7 @@ c.VoilaConfiguration.allow_template_override = "NO"
 c.VoilaConfiguration.allow_theme_override = "NO"
 THEME = NOTEBOOKS / "ui" / "theme.css"
 # Read once, at start, and written into the page: no request, there at first paint.
-c.VoilaConfiguration.resources = {
-    "app_css": THEME.read_text(encoding="utf-8") if THEME.is_file() else ""
-}
+c.VoilaConfiguration.resources = {"app_css": THEME.read_text(encoding="utf-8") if THEME.is_file() else ""}
 
 # --- Kernels ----------------------------------------------------------------------------
 # Two wait with the first cell already run, so that a visitor gets the page at once.
