@@ -22,19 +22,37 @@ TIMED = """async () => {
   const headline = () => document.querySelector('.headline'), before = headline();
   const chart = () => document.querySelector('.chart svg.marks'), drawn = chart();
   const button = [...document.querySelectorAll('button')].find(b => b.textContent.includes('Read the label'));
-  const until = there => new Promise(done => {
-    const start = performance.now(), look = () => there() ? done(performance.now() - start) : requestAnimationFrame(look);
+  const until = (what, there) => new Promise((done, failed) => {
+    const start = performance.now();
+    const look = () => there() ? done(performance.now() - start)
+      : performance.now() - start > 15000 ? failed(new Error('no new ' + what)) : requestAnimationFrame(look);
     look(); });
   button.click();
-  const words = await until(() => headline() && headline() !== before);
-  const picture = await until(() => chart() && chart() !== drawn && chart().getBBox().width > 200);
+  const words = await until('headline', () => headline() && headline() !== before);
+  const picture = await until('chart', () => chart() && chart() !== drawn && chart().getBBox().width > 200);
   return [words, words + picture];
 }"""
 
 
+def until(page: Any, script: str) -> None:
+    """Wait until a script says yes. The waiting of playwright itself needs eval, which the page forbids."""
+    deadline = time.monotonic() + 15
+    while not page.evaluate(script):
+        assert time.monotonic() < deadline, f"never true: {script}"
+        page.wait_for_timeout(30)
+
+
+def until(page: Any, condition: str, seconds: float = 15) -> None:
+    """Wait for a condition; asked from here, because the page's own policy forbids scripts to evaluate text."""
+    end = time.monotonic() + seconds
+    while not page.evaluate(condition):
+        assert time.monotonic() < end, f"not within {seconds} s: {condition}"
+        page.wait_for_timeout(50)
+
+
 def choose(page: Any, number: int) -> None:
     page.get_by_label("No pack at hand?").select_option(index=number)
-    page.wait_for_function("document.querySelector('textarea').value.length > 20")
+    until(page, "document.querySelector('textarea').value.length > 20")
 
 
 def read(page: Any) -> None:
@@ -84,8 +102,9 @@ def test_page_and_reading_are_quick(browser: Any, served: str, record_property: 
         page.get_by_role("button", name="Read the label").wait_for()
         ready.append(time.monotonic() - start)
         page.wait_for_timeout(4000)  # a visitor looks before pasting; the next kernel is being warmed meanwhile
-        choose(page, 1)
-        for _ in range(4):
+        for number in (1, 2, 3, 4):  # another label each time: the same one again leaves the page as it is
+            choose(page, number)
+            page.wait_for_timeout(300)
             told = page.evaluate(TIMED)
             words.append(told[0])
             pictures.append(told[1])
@@ -110,7 +129,8 @@ def test_what_is_pasted_never_runs(page: Any) -> None:
     assert page.evaluate("window.attacked") is None
     inside = ".results :is(script, img, iframe, [onerror], [onload], [onmouseover], a[href^='javascript'])"
     assert page.locator(inside).count() == 0
-    assert "<script>window.attacked = 1</script>" in page.locator(".statement").first.inner_text()
+    shown = page.evaluate("document.querySelector('.statement').textContent")
+    assert all(tag in shown for tag in ("<script>", "</script>", "<img src=x", "<svg onload="))
     assert page.locator("textarea").first.input_value() == EVIL
 
 
@@ -128,14 +148,14 @@ def test_the_keyboard_is_enough(page: Any) -> None:
     keys.press("Tab")
     assert page.evaluate("document.activeElement.tagName") == "SELECT"
     keys.press("ArrowDown")
-    page.wait_for_function("document.querySelector('textarea').value.length > 20")
+    until(page, "document.querySelector('textarea').value.length > 20")
     for _ in range(8):
         keys.press("Tab")
         if page.evaluate("document.activeElement.textContent") == "Read the label":
             break
     keys.press("Enter")
     page.locator(".headline").wait_for()
-    page.wait_for_function("document.activeElement.className.includes('ready')")
+    until(page, "document.activeElement.className.includes('ready')")
     keys.press("Tab")
     assert page.evaluate("document.activeElement.tagName") == "SUMMARY"
     keys.press("Enter")
