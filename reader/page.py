@@ -140,7 +140,6 @@ def _why(aspect: Aspect, cited: Cited, opened: bool) -> str:
     inside = f'<ul class="plain">{grounds}</ul>' if grounds else ""
     if narrows:
         inside += f'<h4>{said("page_narrows")}</h4><ul class="plain">{narrows}</ul>'
-    inside += f'<p class="quiet">{said("page_scale", scale=say(f"aspect_{aspect.id}_scale"))}</p>'
     return details(said("page_why"), inside, opened=opened)
 
 

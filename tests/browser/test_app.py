@@ -42,14 +42,6 @@ def until(page: Any, script: str) -> None:
         page.wait_for_timeout(30)
 
 
-def until(page: Any, condition: str, seconds: float = 15) -> None:
-    """Wait for a condition; asked from here, because the page's own policy forbids scripts to evaluate text."""
-    end = time.monotonic() + seconds
-    while not page.evaluate(condition):
-        assert time.monotonic() < end, f"not within {seconds} s: {condition}"
-        page.wait_for_timeout(50)
-
-
 def choose(page: Any, number: int) -> None:
     page.get_by_label("No pack at hand?").select_option(index=number)
     until(page, "document.querySelector('textarea').value.length > 20")
