@@ -182,7 +182,8 @@ def _ranges(rows: list[Row], axis: str, top: float) -> list[alt.Chart]:
     import altair as alt
 
     base = _over(rows).encode(
-        y=alt.Y("name:N", sort=None, axis=None), tooltip=[alt.Tooltip(f"{f}:N", title=" ") for f in _told(rows)]
+        y=alt.Y("name:N", sort=None, axis=None),
+        tooltip=[alt.Tooltip(f"{f}:N", title=say(f"figure_tip_{f}")) for f in _told(rows)],
     )
     scale = alt.Scale(domain=[0, top], nice=False, zero=True)
     x = alt.X("low:Q", scale=scale, axis=alt.Axis(title=axis, tickCount=5))

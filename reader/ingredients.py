@@ -263,6 +263,8 @@ class _Understanding:
         assert item.name is not None
         name = item.name._replace(start=item.name.start + offset)
         made = [self.made(p, name, self.bare(item, p, pieces)) for p in pieces]
+        if own_class and item.name is not None:
+            self.links.append(item.name)
         if class_word or own_class:
             made = [replace(m, class_word=class_word or own_class) for m in made]
         if wrap is not None and item.label is not None:

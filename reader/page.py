@@ -114,10 +114,12 @@ def _aspects(report: Report, cited: Cited, opened: bool) -> str:
 def _aspect(aspect: Aspect, cited: Cited, opened: bool) -> str:
     title = say(f"aspect_{aspect.id}")
     score, label = _score(aspect), _spoken(aspect, title)
+    scale = said("page_scale", scale=say(f"aspect_{aspect.id}_scale")) if aspect.score else ""
     return (
         f'<article class="aspect {aspect.id}"><h3>{esc(title)}</h3><p class="score">{esc(score)}</p>'
         f"{range_bar(label, aspect.score)}"
-        f'<p class="says">{_sentence(aspect.reading, cited)}</p>{_why(aspect, cited, opened)}</article>'
+        f'<p class="says">{_sentence(aspect.reading, cited)} <span class="scale-ends">{scale}</span></p>'
+        f"{_why(aspect, cited, opened)}</article>"
     )
 
 
@@ -140,7 +142,7 @@ def _why(aspect: Aspect, cited: Cited, opened: bool) -> str:
     inside = f'<ul class="plain">{grounds}</ul>' if grounds else ""
     if narrows:
         inside += f'<h4>{said("page_narrows")}</h4><ul class="plain">{narrows}</ul>'
-    return details(said("page_why"), inside, opened=opened)
+    return details(said("page_why"), inside, opened=opened) if inside else ""
 
 
 def _sentence(words: Said, cited: Cited) -> str:
@@ -161,16 +163,17 @@ def _problem(report: Report, number: int, problem: Problem) -> str:
 
 
 def _quoted(report: Report, problem: Problem) -> str:
-    """The pasted words around the place, the place itself marked."""
+    """The pasted words around the place on its own line, the place itself marked."""
     assert problem.span is not None
     start, end, box = problem.span
     text = {"statement": report.statement, "panel": report.panel_text, "name": report.name}[box]
-    end = min(end, len(text))
-    head, tail = text[max(0, start - _AROUND) : start], text[end : end + _AROUND]
     if end - start > 4 * _AROUND:  # about the whole text: its beginning is enough
         whole = said("page_problem_whole")
         return f"<blockquote><span>{whole}</span> {esc(text[start : start + _AROUND])}…</blockquote>"
-    before, after = "…" if start > _AROUND else "", "…" if end + _AROUND < len(text) else ""
+    head = text[max(0, start - _AROUND) : start].rsplit("\n", 1)[-1]
+    tail = text[end : end + _AROUND].split("\n", 1)[0]
+    before = "…" if text[: start - len(head)].strip() else ""
+    after = "…" if text[end + len(tail) :].strip() else ""
     where = said("page_problem_place", box=say(f"page_box_{box}"), start=start + 1)
     return (
         f"<blockquote>{before}{esc(head)}<mark>{esc(text[start:end] or '‸')}</mark>{esc(tail)}{after} "

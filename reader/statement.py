@@ -207,7 +207,7 @@ class _Parser(PhraseReading):
         while self.frame.items and self.frame.items[-1].span.start >= start:
             self.frame.items.pop()  # "two percent (2 %) or less of:" was taken for items
         self.links.append(Span(start, self.tokens[i].end, self.box))
-        self.frame.now = Open(joiner=now.joiner)
+        self.frame.now = Open(joiner=",")
         if found is not None:
             self.frame.clause = Clause(percent_of(found), Span(start, self.tokens[i].end, self.box))
         self.clause_end = i + 1
