@@ -9,9 +9,9 @@ from typing import Any
 
 from reader import tables
 from reader.facts import NOT_STATED, Facts, walk
-from reader.ingredients import Ingredient, IngredientList
-from reader.makeup import MakeUp
-from reader.panel import Panel
+from reader.ingredient_tree import Ingredient, IngredientList
+from reader.makeup.values import MakeUp
+from reader.panel.reading import Panel
 from reader.product import SAUSAGE, UNREADABLE, Product
 
 

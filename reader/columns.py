@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from reader.aspects import ASPECTS
-from reader.makeup import GROUPS
+from reader.makeup.values import GROUPS
 from reader.quantities import show
 from reader.report import Report
 

@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from reader import tables, wordforms
 from reader.allergen_words import allergens_in
-from reader.ingredients import Ingredient, IngredientList, Section
+from reader.ingredient_tree import Ingredient, IngredientList, Section
 from reader.phrases import book
 from reader.spans import Span
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from reader.aspects import Said, said
 from reader.facts import NOT_STATED, Facts
-from reader.panel import Panel
+from reader.panel.reading import Panel
 from reader.product import DISH, PLANT, SAUSAGE, UNREADABLE, Product
 from reader.quantities import show
 from reader.wording import say

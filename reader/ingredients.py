@@ -6,75 +6,23 @@ Here meaning meets grammar: missing commas are repaired by known names, stray on
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from reader import wordforms
 from reader.allergen_words import allergens_in
-from reader.name_words import Match, Piece
-from reader.names import names
-from reader.naming import known, near, unknown
+from reader.ingredient_tree import Ingredient, IngredientList, Section
+from reader.naming.lookup import known, near, unknown
+from reader.naming.names import names
+from reader.naming.words import Match, Piece
 from reader.phrases import book
 from reader.problems import Problem, problem
-from reader.quantities import Interval
 from reader.spans import Span
-from reader.statement_tree import Clause, Item, Note, Statement
-from reader.tables import Entry
+from reader.statement.tree import Item, Statement
 
 SEARCHES = 60  # house: near-spelling searches a label may cost; what lies beyond is shown as not searched
 _ROMAN = frozenset(("i", "ii", "iii", "iv", "v", "vi", "vii"))
 _TISSUE = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
 _WRAPS = frozenset(("group", "spice", "flavouring"))
-
-
-@dataclass(frozen=True, slots=True)
-class Ingredient:
-    """One term of the list as we understand it. `span` is the printed name, `whole` its bracket and notes too."""
-
-    printed: str
-    span: Span
-    whole: Span
-    match: Match
-    role: str  # a role of lexicon/roles.yaml; "unknown" if the words are not understood; "class" for a bare class word
-    parts: tuple[Ingredient, ...] = ()
-    joiner: str = ""
-    percent: Interval | None = None
-    percent_span: Span | None = None
-    clause: Clause | None = None
-    class_word: str = ""
-    notes: tuple[Note, ...] = ()
-    marks: str = ""
-    named_allergens: tuple[str, ...] = ()  # named in a note beside it: "whey (from milk)"
-
-    @property
-    def entry(self) -> Entry | None:
-        """The lexicon entry, if the words are understood."""
-        return self.match.entry
-
-    @property
-    def kind(self) -> str:
-        """The entry's kind within its role, "" if it has none."""
-        return self.match.entry.kind if self.match.entry else ""
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """The list of one food of the pack. `label` is its heading as printed, "" if there is none."""
-
-    label: str
-    span: Span | None
-    kind: str  # "main", or a kind of lexicon/phrases.yaml section_kinds
-    ingredients: tuple[Ingredient, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class IngredientList:
-    """The statement understood: sections in printed order, what stands beside them, what was odd."""
-
-    sections: tuple[Section, ...]
-    asides: tuple[Note, ...]
-    headings: tuple[Span, ...]
-    links: tuple[Span, ...]  # words that only connect: "and", "contains", clauses
-    problems: tuple[Problem, ...]
 
 
 def understand(statement: Statement, clean: str) -> IngredientList:

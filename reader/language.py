@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from reader import wordforms
 from reader.facts import walk
-from reader.ingredients import IngredientList
-from reader.names import names
+from reader.ingredient_tree import IngredientList
+from reader.naming.names import names
 from reader.phrases import book
 from reader.problems import Problem, problem
 from reader.spans import Span

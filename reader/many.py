@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from reader.columns import COLUMNS, Cell, failed_row, row_of
-from reader.panel import Panel, panel_from_columns
+from reader.panel.reading import Panel, panel_from_columns
 from reader.pipeline import MARKETS, read_label
 from reader.quantities import number
 from reader.wording import say

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from reader.panel import find_panel
+from reader.panel.reading import find_panel
 from reader.pasted import clean
 
 MOST = 200_000  # house: characters of one box that are read; a real label has under ten thousand

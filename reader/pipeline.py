@@ -6,18 +6,18 @@ from datetime import date
 
 from reader import paste
 from reader.advice import advise
-from reader.estimate import make_up
 from reader.facts import gather, nothing
 from reader.headline import headline
 from reader.ingredients import understand
 from reader.language import readable
-from reader.panel import Panel, read_panel
-from reader.panel_checks import check_panel
+from reader.makeup.estimate import make_up
+from reader.panel.checks import check_panel
+from reader.panel.reading import Panel, read_panel
 from reader.problems import Problem, problem
 from reader.product import SAUSAGE, classify
 from reader.report import Report
 from reader.scores import score
-from reader.statement import read_statement
+from reader.statement.grammar import read_statement
 from reader.yardsticks import compare
 
 MARKETS = ("US", "CA", "UK", "EU", "AU")

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from reader import tables, wordforms
 from reader.facts import ANIMAL, closed, counted, main_section, walk
-from reader.ingredients import Ingredient, IngredientList
+from reader.ingredient_tree import Ingredient, IngredientList
 
 SAUSAGE, PLANT, DISH, OTHER, UNREADABLE = "sausage", "plant-based", "dish", "other food", "unreadable"
 _PRODUCT_WORDS = ("sausage", "plant_based", "other_meat", "patty", "skinless")

@@ -10,9 +10,9 @@ from typing import Any
 from reader.advice import Advice
 from reader.aspects import Aspect, Said
 from reader.facts import Facts
-from reader.ingredients import Ingredient, IngredientList
-from reader.makeup import MakeUp, Share
-from reader.panel import Panel
+from reader.ingredient_tree import Ingredient, IngredientList
+from reader.makeup.values import MakeUp, Share
+from reader.panel.reading import Panel
 from reader.problems import Problem
 from reader.product import Product
 from reader.quantities import Interval

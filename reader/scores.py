@@ -14,10 +14,10 @@ from typing import Any
 from reader import tables
 from reader.aspects import CASING, FILLER_LOAD, MEAT_SOURCE, SODIUM, Aspect, Said, said
 from reader.facts import ANIMAL, NOT_STATED, Facts, closed
-from reader.ingredients import Ingredient
-from reader.makeup import MakeUp
-from reader.panel import Panel
-from reader.panel_standards import sodium_days
+from reader.ingredient_tree import Ingredient
+from reader.makeup.values import MakeUp
+from reader.panel.reading import Panel
+from reader.panel.standards import sodium_days
 from reader.product import PLANT, SAUSAGE, UNREADABLE, Product
 from reader.quantities import Interval, show
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from reader import tables
 from reader.aspects import Said, said
-from reader.panel import Panel
+from reader.panel.reading import Panel
 from reader.quantities import Interval, show
 
 RATIOS = ("water_to_protein", "fat_to_protein", "water_and_fat_to_protein")

@@ -14,7 +14,8 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from reader import facts, ingredients, pasted, statement, wordforms
+from reader import facts, ingredients, pasted, wordforms
+from reader.statement import grammar as statement
 
 EXACT = ("mechanically_separated", "byproducts", "first_meat", "clause_percent", "casing", "smoke", "allergens")
 SETS = ("meat_sources", "binders", "sweeteners", "cures", "cure_accelerators", "hydrocolloids")

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from ui.inputs import examples
 
-from reader import charts, figures
-from reader.makeup import MakeUp, Share
+from reader.makeup.values import MakeUp, Share
+from reader.page import charts, figures
 from reader.pipeline import read_label
 from reader.quantities import Interval, show
 from reader.report import Report

@@ -8,66 +8,93 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 # From the bottom up; a module may import only modules of its own or a lower step.
 LADDER = (
-    ("spans", "quantities", "wordforms", "pasted", "tokens"),
+    ("spans", "quantities", "wordforms", "pasted", "statement.tokens"),
     ("tables",),
     ("wording",),
-    ("problems", "phrases", "allergen_words", "rounding", "panel_text"),
-    ("brackets", "statement_tree", "names", "panel_parts", "panel_standards"),
-    ("statement_items", "name_words", "spelling", "panel_walk", "panel_values"),
-    ("statement_state", "naming_known", "panel_rows", "panel_numbers"),
-    ("statement_phrases", "naming", "panel_columns", "panel_form", "panel_typed"),
-    ("statement", "panel"),
-    ("ingredients", "panel_checks", "paste"),
-    ("facts", "makeup", "aspects"),
-    ("language", "product", "shares", "yardsticks"),
-    ("estimate",),
+    ("problems", "phrases", "allergen_words", "panel.rounding", "panel.text"),
+    ("statement.brackets", "statement.tree", "naming.names", "panel.parts", "panel.standards"),
+    ("statement.items", "naming.words", "naming.spelling", "panel.walk", "panel.values"),
+    ("statement.state", "naming.known", "panel.rows", "panel.numbers"),
+    ("statement.set_phrases", "naming.lookup", "panel.columns", "panel.form", "panel.typed"),
+    ("statement.grammar", "panel.reading"),
+    ("ingredient_tree",),
+    ("ingredients", "panel.checks", "paste"),
+    ("facts", "makeup.values", "aspects"),
+    ("language", "product", "makeup.shares", "yardsticks"),
+    ("makeup.estimate",),
     ("scores", "advice", "headline"),
     ("report",),
-    ("pipeline", "plain", "columns", "figures", "page", "charts"),
+    ("pipeline", "plain", "columns", "page.parts"),
+    ("page.terms", "page.panel"),
+    ("page.figures", "page.statement"),
+    ("page.page", "page.charts"),
     ("many",),
     ("__init__", "__main__"),
 )
+READER = ROOT / "reader"
+FILES = sorted(READER.rglob("*.py"))
+
+
+def name_of(file: Path) -> str:
+    return ".".join(file.relative_to(READER).with_suffix("").parts)
 
 
 def imports(file: Path) -> set[str]:
+    """Modules of the reader that a file imports, as "panel.values"."""
     found = set()
     for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
         if isinstance(node, ast.ImportFrom) and node.module and node.module.split(".")[0] == "reader":
-            parts = node.module.split(".")
-            found |= {parts[1]} if len(parts) > 1 else {a.name for a in node.names}
+            package = node.module.split(".")[1:]
+            if (READER.joinpath(*package)).with_suffix(".py").is_file():
+                found.add(".".join(package))
+            else:
+                for alias in node.names:
+                    inside = [*package, alias.name]
+                    is_module = READER.joinpath(*inside).with_suffix(".py").is_file()
+                    found.add(".".join(inside if is_module else [*package, "__init__"]))
     return found
 
 
 def test_the_ladder_holds() -> None:
     step = {name: k for k, names in enumerate(LADDER) for name in names}
     faults = []
-    for file in sorted((ROOT / "reader").glob("*.py")):
-        name = "page" if file.stem.startswith("page") else file.stem
-        if name not in step:
-            faults.append(f"reader/{file.name} has no place in the ladder of tests/test_layers.py")
-            continue
-        for other in imports(file):
-            target = "page" if other.startswith("page") else other
-            if target not in step and target in ("read_label", "Report"):
-                target = "__init__"
-            if step.get(target, -1) > step[name]:
-                faults.append(f"reader/{file.name} imports {other}, which stands above it")
+    for file in FILES:
+        name = name_of(file)
+        if name.endswith(".__init__"):  # a package's front holds its docstring and nothing else
+            faults += [f"{name} imports {other}" for other in imports(file)]
+        elif name not in step:
+            faults.append(f"{name} has no place in the ladder of tests/test_layers.py")
+        else:
+            faults += [f"{name} imports {o}, which stands above it" for o in imports(file) if step[o] > step[name]]
     assert not faults, "\n".join(faults)
 
 
+def test_the_ladder_has_no_gaps() -> None:
+    assert {n for names in LADDER for n in names} == {name_of(f) for f in FILES if not name_of(f).endswith(".__init__")}
+
+
+def test_no_import_cycles() -> None:
+    """Modules of one step may know each other, but not in a circle."""
+    knows = {name_of(file): imports(file) for file in FILES}
+    done: set[str] = set()
+    while free := {n for n in knows.keys() - done if knows[n] <= done}:
+        done |= free
+    assert done == set(knows), f"in a circle: {sorted(set(knows) - done)}"
+
+
 def test_only_tables_opens_the_lexicon() -> None:
-    for file in (ROOT / "reader").glob("*.py"):
+    for file in FILES:
         text = file.read_text(encoding="utf-8")
-        assert file.stem == "tables" or ".yaml" not in "".join(
+        assert name_of(file) == "tables" or ".yaml" not in "".join(
             line for line in text.splitlines() if "open(" in line or "Path(" in line
-        ), file.name
+        ), name_of(file)
 
 
 def test_no_widget_server_or_clock_inside_the_reader() -> None:
     forbidden = {"ipywidgets", "traitlets", "IPython", "voila", "socket", "http", "time", "ui"}
-    for file in (ROOT / "reader").glob("*.py"):
+    for file in FILES:
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             names = [a.name for a in node.names] if isinstance(node, ast.Import) else []
             names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
             found = {n.split(".")[0] for n in names} & forbidden
-            assert not found, f"reader/{file.name} imports {', '.join(found)}"
+            assert not found, f"{name_of(file)} imports {', '.join(found)}"

@@ -9,8 +9,8 @@ import pytest
 import yaml
 
 from reader import tables, wordforms
-from reader.ingredients import Ingredient
-from reader.names import names
+from reader.ingredient_tree import Ingredient
+from reader.naming.names import names
 from reader.phrases import book
 from reader.pipeline import read_label
 

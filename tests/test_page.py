@@ -11,11 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ui.inputs import examples
 
-from reader import page, tables
+from reader import tables
 from reader.facts import walk
-from reader.page_parts import Cited, esc, range_bar
-from reader.page_statement import marked
-from reader.page_terms import FAMILIES, Terms, family, role_word
+from reader.page import page
+from reader.page.parts import Cited, esc, range_bar
+from reader.page.statement import marked
+from reader.page.terms import FAMILIES, Terms, family, role_word
 from reader.pipeline import read_label
 from reader.quantities import Interval
 from reader.report import Report

@@ -10,11 +10,12 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from reader import rounding, tables
-from reader.panel import Panel, find_panel, panel_from_columns, read_panel
-from reader.panel_checks import check_panel
-from reader.panel_standards import MARKETS
-from reader.panel_text import WORDINGS, fold, vocabulary
+from reader import tables
+from reader.panel import rounding
+from reader.panel.checks import check_panel
+from reader.panel.reading import Panel, find_panel, panel_from_columns, read_panel
+from reader.panel.standards import MARKETS
+from reader.panel.text import WORDINGS, fold, vocabulary
 from reader.pasted import clean
 
 CASES: list[dict[str, Any]] = yaml.safe_load((Path(__file__).parent / "cases" / "panel.yaml").read_text("utf-8"))

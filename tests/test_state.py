@@ -116,7 +116,7 @@ def test_the_desk_reads_and_offers_the_files() -> None:
 
 def test_a_fault_while_showing_keeps_what_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
     desk = Desk(State.from_dict(examples()[0]))
-    monkeypatch.setattr("reader.charts.pictures", lambda report: 1 / 0)
+    monkeypatch.setattr("reader.page.charts.pictures", lambda report: 1 / 0)
     desk.read()
     assert "headline" in desk.results.headline.value
     assert "fault of ours" in desk.inputs.message.value

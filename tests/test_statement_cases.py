@@ -11,8 +11,8 @@ import yaml
 
 from reader import wordforms
 from reader.facts import walk
-from reader.ingredients import Ingredient
-from reader.names import names
+from reader.ingredient_tree import Ingredient
+from reader.naming.names import names
 from reader.pasted import clean
 from reader.pipeline import read_label
 from reader.report import Report

@@ -9,8 +9,9 @@ from threading import Thread
 import ipywidgets as widgets
 from IPython.display import display
 
-from reader import charts, page, pipeline
-from reader.page_parts import said
+from reader import pipeline
+from reader.page import charts, page
+from reader.page.parts import said
 from reader.wording import say
 from ui import downloads
 from ui.inputs import Inputs, examples

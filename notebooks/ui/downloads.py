@@ -9,9 +9,9 @@ import json
 import re
 from datetime import date
 
-from reader import page
 from reader.columns import COLUMNS, Cell, row_of
-from reader.page_parts import esc, said
+from reader.page import page
+from reader.page.parts import esc, said
 from reader.report import Report
 
 _INPUTS = ("name", "market", "statement", "panel")

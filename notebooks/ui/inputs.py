@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from reader import pipeline, tables
-from reader.page_parts import esc
+from reader.page.parts import esc
 from reader.wording import say
 from ui.state import TEXTS, State
 

@@ -6,8 +6,8 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from reader import charts, page
-from reader.page_parts import details, esc, said
+from reader.page import charts, page
+from reader.page.parts import details, esc, said
 from reader.report import Report
 from reader.wording import say
 

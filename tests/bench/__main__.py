@@ -19,8 +19,8 @@ from rapidfuzz import process
 
 from reader import facts, read_label, wordforms
 from reader.many import read_table
-from reader.names import names
-from reader.naming import known, near
+from reader.naming.lookup import known, near
+from reader.naming.names import names
 
 HOSTILE = {
     "nested brackets": "(", "brackets with words": "(pork,", "closing brackets": ")", "commas": ",", "digits": "1",

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from reader import facts, pasted
-from reader.ingredients import Ingredient
-from reader.naming import known
-from reader.panel import find_panel
+from reader.ingredient_tree import Ingredient
+from reader.naming.lookup import known
+from reader.panel.reading import find_panel
 from reader.pipeline import MARKETS, read_label
-from reader.tokens import tokenize
+from reader.statement.tokens import tokenize
 from tests.properties import strategies as make
 
 

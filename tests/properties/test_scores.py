@@ -7,15 +7,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from reader.aspects import CASING, FILLER_LOAD, MEAT_SOURCE, SODIUM
-from reader.ingredients import Ingredient
-from reader.name_words import UNKNOWN
+from reader.ingredient_tree import Ingredient
+from reader.makeup.shares import bound, weighted
+from reader.naming.words import UNKNOWN
 from reader.pipeline import read_label
 from reader.quantities import Interval
 from reader.report import Report
 from reader.scores import along, curve_points
-from reader.shares import bound, weighted
 from reader.spans import Span
-from reader.statement_tree import Clause
+from reader.statement.tree import Clause
 from tests.properties import strategies as make
 
 TAIL = "water, salt, contains 2% or less of: dextrose, sodium nitrite"

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from reader.names import names
-from reader.naming import known
+from reader.naming.lookup import known
+from reader.naming.names import names
 
 ROWS = [
     tuple(row)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from reader.panel import panel_from_columns, read_panel
-from reader.panel_checks import check_panel
-from reader.panel_form import fits_day
-from reader.panel_standards import day_references, energy_factors, numbers, sodium_days
+from reader.panel.checks import check_panel
+from reader.panel.form import fits_day
+from reader.panel.reading import panel_from_columns, read_panel
+from reader.panel.standards import day_references, energy_factors, numbers, sodium_days
 from reader.quantities import Interval
 
 # USDA National Nutrient Database for Standard Reference, release 28 (2015, public domain), per 100 g:

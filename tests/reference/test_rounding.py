@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from reader import rounding
+from reader.panel import rounding
 from reader.quantities import Interval
 
 

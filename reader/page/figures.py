@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from reader import tables
-from reader.ingredients import Ingredient
-from reader.makeup import Share
-from reader.page_parts import table
-from reader.page_terms import role_word
-from reader.panel_standards import sodium_days
+from reader.ingredient_tree import Ingredient
+from reader.makeup.values import Share
+from reader.page.parts import table
+from reader.page.terms import role_word
+from reader.panel.standards import sodium_days
 from reader.quantities import Interval, show
 from reader.report import Report, sentence
 from reader.wording import say

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from typing import NamedTuple
 
-from reader import rounding
-from reader.panel_numbers import Setting, amount_of, energy_cells, energy_number, places_of, plain_number, unit_of
-from reader.panel_parts import ENERGY_ROWS, Heading, Row
-from reader.panel_standards import numbers
-from reader.panel_text import Token
-from reader.panel_values import PACK, PER_100G, SERVING, Amount, Column
+from reader.panel import rounding
+from reader.panel.numbers import Setting, amount_of, energy_cells, energy_number, places_of, plain_number, unit_of
+from reader.panel.parts import ENERGY_ROWS, Heading, Row
+from reader.panel.standards import numbers
+from reader.panel.text import Token
+from reader.panel.values import PACK, PER_100G, SERVING, Amount, Column
 from reader.quantities import Interval, show
 from reader.spans import Span
 from reader.wording import say

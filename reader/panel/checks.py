@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from reader.panel_form import fitting_days
-from reader.panel_standards import EnergyFactors, day_references, energy_factors, numbers, percent_checked
-from reader.panel_values import PACK, PER_100G, SERVING, Amount, Column, Panel
+from reader.panel.form import fitting_days
+from reader.panel.standards import EnergyFactors, day_references, energy_factors, numbers, percent_checked
+from reader.panel.values import PACK, PER_100G, SERVING, Amount, Column, Panel
 from reader.problems import Problem, problem
 from reader.quantities import Interval, show
 

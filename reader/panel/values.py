@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from reader.panel_standards import numbers
+from reader.panel.standards import numbers
 from reader.problems import Problem
 from reader.quantities import Interval
 from reader.spans import Span

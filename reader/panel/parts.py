@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from reader.panel_text import Token
+from reader.panel.text import Token
 
 ENERGY = "energy"  # a row that may hold kJ and kcal
 ENERGY_ROWS = (ENERGY, "energy_kcal", "energy_kj")

@@ -10,8 +10,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from reader import wordforms
-from reader.name_words import UNKNOWN, Match, Piece, Words
-from reader.names import names
+from reader.naming.names import names
+from reader.naming.words import UNKNOWN, Match, Piece, Words
 from reader.phrases import book
 
 _CONNECTORS = frozenset(("and", "or", "with", "including"))

@@ -6,9 +6,9 @@ from functools import lru_cache
 
 from reader import tables
 from reader.facts import allergen_words, walk
-from reader.ingredients import Ingredient
-from reader.makeup import Share
-from reader.page_parts import Cited, between, esc, said
+from reader.ingredient_tree import Ingredient
+from reader.makeup.values import Share
+from reader.page.parts import Cited, between, esc, said
 from reader.quantities import show
 from reader.report import Report
 from reader.spans import Span

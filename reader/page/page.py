@@ -11,11 +11,11 @@ from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-from reader import figures
 from reader.aspects import Aspect, Said
-from reader.page_panel import panel
-from reader.page_parts import Cited, details, esc, part, range_bar, said, sentences
-from reader.page_statement import statement
+from reader.page import figures
+from reader.page.panel import panel
+from reader.page.parts import Cited, details, esc, part, range_bar, said, sentences
+from reader.page.statement import statement
 from reader.problems import Problem
 from reader.quantities import show
 from reader.report import Report, sentence

@@ -21,15 +21,15 @@ What it cannot place is an item like any other; nothing is dropped.
 from __future__ import annotations
 
 from reader import wordforms
-from reader.brackets import STRAY
 from reader.phrases import percent_of
 from reader.problems import problem
 from reader.quantities import Interval, as_printed
 from reader.spans import Span
-from reader.statement_items import Frame, Open
-from reader.statement_phrases import PhraseReading
-from reader.statement_tree import Clause, Note, Statement
-from reader.tokens import CLOSE, COLON, MARK, NEWLINE, NUMBER, OPEN, PERCENT, SEPARATOR, STOP, WORD
+from reader.statement.brackets import STRAY
+from reader.statement.items import Frame, Open
+from reader.statement.set_phrases import PhraseReading
+from reader.statement.tokens import CLOSE, COLON, MARK, NEWLINE, NUMBER, OPEN, PERCENT, SEPARATOR, STOP, WORD
+from reader.statement.tree import Clause, Note, Statement
 
 JOINERS = frozenset(("and", "or", "and/or", "or/and", "&", "/"))
 _FOOTNOTE_MARKS = frozenset("*†‡^§¹²³")

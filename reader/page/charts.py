@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from reader import figures
-from reader.page_terms import role_word
+from reader.page import figures
+from reader.page.terms import role_word
 from reader.quantities import Interval, show
 from reader.report import Report
 from reader.wording import say

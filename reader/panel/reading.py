@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from reader import panel_columns as columns
-from reader import panel_form as forms
-from reader.panel_numbers import Setting, plain_number
-from reader.panel_parts import CLAIMED, Heading, Parts, Row
-from reader.panel_rows import best, parts_of, stretches
-from reader.panel_standards import MARKETS, numbers
-from reader.panel_text import Token, usual_energy
-from reader.panel_typed import typed_panel
-from reader.panel_values import PER_100G, SERVING, Amount, Column, Panel
+from reader.panel import columns
+from reader.panel import form as forms
+from reader.panel.numbers import Setting, plain_number
+from reader.panel.parts import CLAIMED, Heading, Parts, Row
+from reader.panel.rows import best, parts_of, stretches
+from reader.panel.standards import MARKETS, numbers
+from reader.panel.text import Token, usual_energy
+from reader.panel.typed import typed_panel
+from reader.panel.values import PER_100G, SERVING, Amount, Column, Panel
 from reader.problems import problem
 from reader.quantities import show
 from reader.spans import Span

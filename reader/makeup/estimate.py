@@ -11,11 +11,11 @@ from functools import lru_cache
 
 from reader import tables
 from reader.facts import ANIMAL, closed, walk
-from reader.ingredients import Ingredient
-from reader.makeup import MakeUp, Reason, Share
+from reader.ingredient_tree import Ingredient
+from reader.makeup.shares import Chain, bound, fraction, weighted
+from reader.makeup.values import MakeUp, Reason, Share
 from reader.product import SAUSAGE, Product
 from reader.quantities import Interval
-from reader.shares import Chain, bound, fraction, weighted
 
 _NONE = Share(Interval(0.0, 0.0))
 

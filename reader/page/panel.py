@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from reader.page_parts import esc, said, table
-from reader.panel_values import Amount, Column, Panel
+from reader.page.parts import esc, said, table
+from reader.panel.values import Amount, Column, Panel
 from reader.quantities import Interval, show
 from reader.report import Report
 from reader.wording import has, say

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field, replace
 
 from reader.quantities import Interval
 from reader.spans import Span
-from reader.statement_tree import Clause, Item, Note
-from reader.tokens import Token
+from reader.statement.tokens import Token
+from reader.statement.tree import Clause, Item, Note
 
 
 @dataclass(slots=True)

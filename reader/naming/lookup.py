@@ -12,11 +12,11 @@ from itertools import islice, product
 
 from rapidfuzz import fuzz, process
 
-from reader.name_words import UNKNOWN, Match, Piece, Words, words_of
-from reader.names import names
-from reader.naming_known import by_words, joined, row, strict
+from reader.naming.known import by_words, joined, row, strict
+from reader.naming.names import names
+from reader.naming.spelling import meant
+from reader.naming.words import UNKNOWN, Match, Piece, Words, words_of
 from reader.phrases import book
-from reader.spelling import meant
 from reader.tables import Entry
 
 _PREPOSITIONS = frozenset(

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from reader import rounding
-from reader.panel_standards import numbers
-from reader.panel_values import PER_100G, SERVING, Amount, Column, Panel
+from reader.panel import rounding
+from reader.panel.standards import numbers
+from reader.panel.values import PER_100G, SERVING, Amount, Column, Panel
 from reader.quantities import Interval, decimals, show
 from reader.wording import say
 

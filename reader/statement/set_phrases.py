@@ -7,9 +7,9 @@ from rapidfuzz.fuzz import ratio
 from reader.allergen_words import is_allergen_list
 from reader.phrases import Phrase, percent_of
 from reader.spans import Span
-from reader.statement_state import Reading
-from reader.statement_tree import Clause, Note
-from reader.tokens import CLOSE, COLON, NUMBER, OPEN, WORD
+from reader.statement.state import Reading
+from reader.statement.tokens import CLOSE, COLON, NUMBER, OPEN, WORD
+from reader.statement.tree import Clause, Note
 
 _NEAR_CONTAINS = 80.0  # house: how alike a word must be to "contains" before a clause to be taken for it
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from reader.problems import Problem, problem
 from reader.spans import Span
-from reader.tokens import CLOSE, OPEN, Token
+from reader.statement.tokens import CLOSE, OPEN, Token
 
 MAX_DEPTH = 8  # house: no real label nests deeper than five; what lies deeper is read as one level
 _CLOSES = {")": "(", "]": "[", "}": "{"}

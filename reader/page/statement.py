@@ -7,9 +7,9 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from reader.ingredients import Ingredient
-from reader.page_parts import Cited, esc, said
-from reader.page_terms import FAMILIES, Terms, family, role_word
+from reader.ingredient_tree import Ingredient
+from reader.page.parts import Cited, esc, said
+from reader.page.terms import FAMILIES, Terms, family, role_word
 from reader.report import Report
 from reader.spans import Span
 from reader.wording import has, say

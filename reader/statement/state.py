@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 
 from reader import wordforms
-from reader.brackets import pair
 from reader.phrases import book
 from reader.problems import Problem
 from reader.spans import Span
-from reader.statement_items import Frame, Open
-from reader.statement_tree import Note
-from reader.tokens import CLOSE, NEWLINE, OPEN, SEPARATOR, STOP, WORD, tokenize
+from reader.statement.brackets import pair
+from reader.statement.items import Frame, Open
+from reader.statement.tokens import CLOSE, NEWLINE, OPEN, SEPARATOR, STOP, WORD, tokenize
+from reader.statement.tree import Note
 
 _NUMBERED = re.compile(r"(?:^|\s)(\d{1,2})[.)]\s+(?=[^\W\d_])")  # "1. Pork 2. Water 3. Salt"
 _ITEM_ENDS = frozenset((SEPARATOR, STOP, CLOSE, OPEN))

@@ -13,7 +13,7 @@ import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from reader.ingredients import Ingredient
+from reader.ingredient_tree import Ingredient
 from reader.quantities import Interval
 
 _ANY_ORDER = {"EU": 2.0, "UK": 2.0, "CA": 2.0}  # EU 1169/2011 Annex VII A 6; Canada B.01.008.2(4)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from reader import rounding
-from reader.panel_parts import ENERGY
-from reader.panel_standards import day_references, numbers
-from reader.panel_text import Token
-from reader.panel_values import Amount
+from reader.panel import rounding
+from reader.panel.parts import ENERGY
+from reader.panel.standards import day_references, numbers
+from reader.panel.text import Token
+from reader.panel.values import Amount
 from reader.problems import Problem, problem
 from reader.quantities import decimals, number, show
 from reader.spans import Span

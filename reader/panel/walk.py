@@ -7,8 +7,8 @@ row, and a name without a number is none either. What belongs to the panel is cl
 
 from __future__ import annotations
 
-from reader.panel_parts import CLAIMED, ENERGY, ENERGY_ROWS, WALL, Heading, Parts, Row, Serving
-from reader.panel_text import Token
+from reader.panel.parts import CLAIMED, ENERGY, ENERGY_ROWS, WALL, Heading, Parts, Row, Serving
+from reader.panel.text import Token
 
 
 class Walk:

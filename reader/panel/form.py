@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections import Counter
 
-from reader.panel_parts import Parts
-from reader.panel_standards import DayReference, day_references
-from reader.panel_text import vocabulary
-from reader.panel_values import Amount, Column
+from reader.panel.parts import Parts
+from reader.panel.standards import DayReference, day_references
+from reader.panel.text import vocabulary
+from reader.panel.values import Amount, Column
 from reader.quantities import Interval
 from reader.spans import Span
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from reader.panel_parts import CLAIMED, ENERGY_ROWS, WALL, Parts, Row
-from reader.panel_text import Token, percent_alone, tokens
-from reader.panel_walk import Walk
+from reader.panel.parts import CLAIMED, ENERGY_ROWS, WALL, Parts, Row
+from reader.panel.text import Token, percent_alone, tokens
+from reader.panel.walk import Walk
 
 _GAP = 12  # so many words that belong to no panel end it
 

@@ -7,7 +7,7 @@ from functools import lru_cache
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
-from reader.names import names
+from reader.naming.names import names
 from reader.phrases import book
 
 # What a scanner takes for a letter. House: the confusions seen on scanned labels.

@@ -1,0 +1,1 @@
+"""The make-up of a product: shares of groups and ingredients, and what decides them."""

@@ -1,0 +1,1 @@
+"""Words of a label → entries of the lexicon, with the reason for each choice."""
