@@ -13,6 +13,7 @@ from functools import lru_cache
 from reader import tables, wordforms
 from reader.allergen_words import allergens_in
 from reader.ingredient_tree import Ingredient, IngredientList, Section
+from reader.pastes import is_general
 from reader.phrases import book
 from reader.spans import Span
 
@@ -66,7 +67,7 @@ def gather(listed: IngredientList, clean: str, market: str) -> Facts:
         meat_sources=_values(meats),
         mechanically_separated=any(i.role == "mechanically_separated" for i in every),
         by_products=any(i.role == "by_product" for i in every),
-        binders=_values(i for i in lending if i.role == "binder"),
+        binders=_values(i for i in lending if i.role == "binder" and not _named_inside(i)),
         hydrocolloids=_values(i for i in lending if i.role == "hydrocolloid"),
         sweeteners=_values(i for i in lending if i.role == "sweetener"),
         cures=_curing(every, "cure"),
@@ -129,6 +130,11 @@ def _lending(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
             yield from _lending(ingredient.parts)
 
 
+def _named_inside(binder: Ingredient) -> bool:
+    """Whether a general word such as "cereal" stands for the binders named in its bracket."""
+    return not closed(binder) and any(part.role == "binder" for part in binder.parts)
+
+
 def _meats(listed: IngredientList) -> Iterator[Ingredient]:
     for section in listed.sections:
         if section.kind != "coating":
@@ -141,7 +147,8 @@ def _tissues(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
         if ingredient.role == "casing":
             continue  # "beef collagen casing", "casing (pork or lamb)": an animal's name, but no meat
         inside = () if closed(ingredient) or not ingredient.parts else tuple(_tissues(ingredient.parts))
-        made_up = ingredient.role == "meat" and ingredient.kind in ("cooked", "cured")
+        prepared = ingredient.role == "meat" and ingredient.kind in ("cooked", "cured")
+        made_up = prepared or is_general(ingredient.match)
         if ingredient.role in TISSUE and not (made_up and inside):
             yield ingredient
         yield from inside
@@ -171,12 +178,18 @@ def _values(ingredients: Iterator[Ingredient] | list[Ingredient]) -> tuple[str, 
 def _curing(every: list[Ingredient], role: str) -> tuple[str, ...]:
     """Cures or accelerators; a mixture stands for what it is made of, a synonym in brackets is not told twice."""
     found: list[Ingredient] = []
-    doubled = {id(p) for i in every for p in i.parts if p.entry is not None and p.entry is i.entry}
+    doubled = {id(p) for i in every if i.role == role for p in i.parts if _synonym(p, i)}
     for ingredient in every:
         inside = any(p.role == role for p in ingredient.parts) and ingredient.kind == "cure mix"
         if ingredient.role == role and not inside and id(ingredient) not in doubled:
             found.append(ingredient)
     return _values(found)
+
+
+def _synonym(part: Ingredient, cure: Ingredient) -> bool:
+    """Whether a bracket only says a cure's name again: "sodium nitrite (E 250)", "sodium nitrate (curing salt)"."""
+    general = part.kind == "cure mix" and not part.parts and len(cure.parts) == 1
+    return part.entry is not None and (part.entry is cure.entry or general)
 
 
 def casing_of(ingredients: list[Ingredient], clean: str) -> Casing:

@@ -1,48 +1,53 @@
 """Statement items + lexicon → ingredients: what each printed term is, in which section, with its place and reason.
 
-Here meaning meets grammar: missing commas are repaired by known names, stray ones healed, class words
-("preservative:") become labels, and a label that names a food opens a section.
+Here meaning meets grammar: items are put right (`repairs`), class words ("preservative:") become labels, a label
+that names a food opens a section, and a sentence that names nothing becomes a remark beside the list.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from reader import wordforms
+from reader import pastes, wordforms
 from reader.allergen_words import allergens_in
 from reader.ingredient_tree import Ingredient, IngredientList, Section
-from reader.naming.lookup import known, near, unknown
+from reader.labels import is_class, section_kind, without_class_word, wrapping
+from reader.naming.lookup import for_market, known, near, unknown
 from reader.naming.names import names
 from reader.naming.words import Match, Piece
 from reader.phrases import book
-from reader.problems import Problem, problem
+from reader.problems import problem
+from reader.repairs import Repairs, between
 from reader.spans import Span
-from reader.statement.tree import Item, Statement
+from reader.statement.tree import Item, Note, Statement
 
 SEARCHES = 60  # house: near-spelling searches a label may cost; what lies beyond is shown as not searched
 _ROMAN = frozenset(("i", "ii", "iii", "iv", "v", "vi", "vii"))
 _TISSUE = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
-_WRAPS = frozenset(("group", "spice", "flavouring"))
 
 
-def understand(statement: Statement, clean: str) -> IngredientList:
-    """What the statement's items are. `clean` is the text the statement was read from."""
-    return _Understanding(clean).run(statement)
+def understand(statement: Statement, clean: str, market: str = "US") -> IngredientList:
+    """What the statement's items are. `clean` is the text the statement was read from; a few words mean different
+    things in different markets.
+    """
+    return _Understanding(clean, market).run(statement)
 
 
 class _Understanding:
-    def __init__(self, clean: str) -> None:
+    def __init__(self, clean: str, market: str) -> None:
         self.clean = clean
+        self.market = market
         self.searches = 0
         self.unsearched: Span | None = None
-        self.problems: list[Problem] = []
+        self.repairs = Repairs(clean)
         self.links: list[Span] = []
+        self.remarks: list[Note] = []
 
     def run(self, statement: Statement) -> IngredientList:
         sections: list[Section] = []
         label, span, members = "", None, list[Ingredient]()
         started = 0
-        for item in self.healed(self.carried(statement.items)):
+        for item in self.repairs.mend(statement.items):
             opened = self.section_label(item)
             if opened is not None:
                 before, name, place = opened
@@ -56,22 +61,20 @@ class _Understanding:
             members += self.ingredients(item, False)
         if members or label:
             sections.append(self.section(label, span, members))
+        problems = [*statement.problems, *self.repairs.problems]
         if self.unsearched is not None:
-            self.problems.append(problem("not_searched", self.unsearched, limit=SEARCHES))
+            problems.append(problem("not_searched", self.unsearched, limit=SEARCHES))
         return IngredientList(
             tuple(sections),
-            statement.asides,
+            tuple(sorted((*statement.asides, *self.remarks), key=lambda note: note.span.start)),
             statement.headings,
-            (*statement.links, *self.links),
-            (*statement.problems, *self.problems),
+            (*statement.links, *self.links, *self.repairs.links),
+            tuple(problems),
         )
 
     # -- sections and labels ------------------------------------------------------------------------------
     def section(self, label: str, span: Span | None, members: list[Ingredient]) -> Section:
-        kinds = book().section_kinds
-        words = [wordforms.word_key(w) for w in wordforms.words(label)]
-        runs = ["".join(words[i:j]) for i in range(len(words)) for j in range(i + 1, min(len(words), i + 2) + 1)]
-        kind = next((kinds[r] for r in reversed(runs) if r in kinds), "main")
+        kind = section_kind(label)
         if kind == "casing" and span is not None:  # "casing ingredients: beef collagen, water"
             whole = Span(span.start, members[-1].whole.end if members else span.end, span.text)
             skin = Ingredient(label, span, whole, Match("casing", wording=label), "casing", tuple(members))
@@ -80,7 +83,7 @@ class _Understanding:
 
     def section_label(self, item: Item) -> tuple[list[Ingredient], str, Span] | None:
         """(ingredients before it, label, its place) if the item's label opens a new section."""
-        if item.label is None or self.class_label(item.label) or self.wrapping(item) is not None:
+        if item.label is None or is_class(item.label.of(self.clean)) or wrapping(item, self.clean) is not None:
             return None
         text, before = item.label.of(self.clean), list[Ingredient]()
         span = item.label
@@ -92,87 +95,9 @@ class _Understanding:
             span = Span(item.label.start + last.start, item.label.end, item.label.text)
         return before, span.of(self.clean), span
 
-    def class_label(self, label: Span) -> str:
-        """The words if they name classes of additives and nothing else: "antioxidant and acidity regulator"."""
-        text = label.of(self.clean)
-        words = text.replace("&", " and ").replace("/", " and ").split()
-        sides = " ".join("," if w.lower() in ("and", "or") else w for w in words).split(",")
-        return text if all(wordforms.key(side) in book().class_words for side in sides) else ""
-
-    def wrapping(self, item: Item) -> Piece | None:
-        """The mixture a label names in mid-list ("spices and flavoring: garlic powder"), if it names one."""
-        if item.label is None or item.starts_sentence:
-            return None
-        text = item.label.of(self.clean)
-        for lead in ("containing", "contains", "contain", "consisting of", "including"):
-            text = text[: -len(lead)].rstrip() if text.lower().endswith(" " + lead) else text
-        pieces = known(text)
-        fits = pieces and all(p.match.entry and p.match.entry.role in _WRAPS for p in pieces)
-        return pieces[0] if fits else None
-
     # -- items --------------------------------------------------------------------------------------------
-    def healed(self, items: tuple[Item, ...]) -> list[Item]:
-        """The items with names put together again that a stray comma tore: "food starch, modified"."""
-        out: list[Item] = []
-        for item in items:
-            before = out[-1] if out else None
-            if before is not None and self.torn(before, item):
-                assert before.name is not None and item.name is not None
-                name = Span(before.name.start, item.name.end, item.name.text)
-                self.problems.append(problem("stray_comma_name", name, name=" ".join(name.of(self.clean).split())))
-                out[-1] = replace(
-                    item, span=Span(before.span.start, item.span.end, item.span.text), name=name,
-                    joiner=before.joiner, clause=before.clause, label=before.label,
-                    starts_sentence=before.starts_sentence,
-                )  # fmt: skip
-            else:
-                out.append(item)
-        return out
-
-    def torn(self, before: Item, item: Item) -> bool:
-        if (
-            item.joiner != ","
-            or before.name is None
-            or item.name is None
-            or before.parts
-            or item.label
-            or before.casing
-        ):
-            return False
-        tail = item.name.of(self.clean)
-        tailed = wordforms.key(tail) in book().tails
-        together = before.name.of(self.clean) + " " + tail
-        if not tailed and (" and " not in tail.lower() or len(together.split()) < 4):
-            return False
-        pieces = known(together)
-        return len(pieces) == 1 and pieces[0].match.kind in ("exact", "spelling")
-
-    def carried(self, items: tuple[Item, ...]) -> tuple[Item, ...]:
-        """The items with a class word handed on: "preservatives: 250, 251", "preservative - sodium nitrite"."""
-        out: list[Item] = []
-        label: Span | None = None
-        for item in items:
-            before = out[-1] if out else None
-            if before is not None and item.joiner == "-" and item.label is None and self.bare_class(before):
-                out.pop()
-                item = replace(
-                    item, label=before.name, joiner=before.joiner, span=item.span._replace(start=before.span.start)
-                )
-            elif item.label is None and label is not None and item.joiner in (",", "and", "&") and self.is_number(item):
-                item = replace(item, label=label)
-            label = item.label if item.label is not None and self.class_label(item.label) else None
-            out.append(item)
-        return tuple(out)
-
-    def bare_class(self, item: Item) -> bool:
-        return item.name is not None and not item.parts and item.label is None and bool(self.class_label(item.name))
-
-    def is_number(self, item: Item) -> bool:
-        pieces = known(item.name.of(self.clean), True) if item.name is not None else ()
-        return bool(pieces) and all(p.match.kind == "number" for p in pieces)
-
     def parts(self, items: tuple[Item, ...], in_class: bool) -> tuple[Ingredient, ...]:
-        told = self.healed(self.carried(items))
+        told = self.repairs.mend(items)
         self.links += [item.span for item in told if self.origin(item)]
         return tuple(found for item in told if not self.origin(item) for found in self.ingredients(item, in_class))
 
@@ -192,33 +117,54 @@ class _Understanding:
             return [
                 self.build(Match("casing", wording=printed), "casing", item.name, item, self.parts(item.parts, False))
             ]
-        class_word = self.class_label(item.label) if item.label else ""
-        wrap = self.wrapping(item) if item.label else None
+        if item.name is None and item.label is not None:  # "spice blend: (salt, pepper)": the colon says nothing
+            item = replace(item, name=item.label, label=None)
+        class_word = item.label.of(self.clean) if item.label and is_class(item.label.of(self.clean)) else ""
         if item.name is None:
             self.links += [note.span for note in item.notes]
             return list(self.parts(item.parts, in_class))
         if self.lifts_clause(item):
             return [*self.ingredients(replace(item, parts=()), in_class), *self.parts(item.parts, in_class)]
         text = item.name.of(self.clean)
-        if not class_word and self.class_label(item.name) and (item.parts or not known(text)):
+        if not class_word and is_class(text) and (item.parts or not known(text)):
             inner = tuple(replace(p, class_word=text) for p in self.parts(item.parts, True))
             return [self.build(Match("class", wording=text), "class", item.name, item, inner)]
         joined, text, meant = self.joined_name(item, text)
-        stripped, offset, own_class = self.without_class_word(meant) if joined is item else (meant, 0, "")
+        stripped, offset, own_class = without_class_word(meant) if meant == text else (meant, 0, "")
         pieces = self.pieces(stripped, in_class or bool(class_word or own_class), item)
-        if joined is not item:
-            item, pieces = joined, (replace(pieces[0], start=0, end=len(text), joiner="", inner=()),)
+        if meant != text:
+            pieces, stripped = (replace(pieces[0], start=0, end=len(text), joiner="", inner=()),), text
+        item = joined
+        if self.is_remark(item, pieces, text):
+            self.remarks.append(Note("remark", item.span))
+            return []
         assert item.name is not None
         name = item.name._replace(start=item.name.start + offset)
+        self.links += self.connecting(name, len(stripped), pieces)
+        pieces = _including(pastes.beside(pieces, stripped))
         made = [self.made(p, name, self.bare(item, p, pieces)) for p in pieces]
-        if own_class and item.name is not None:
+        if own_class:
             self.links.append(item.name)
         if class_word or own_class:
             made = [replace(m, class_word=class_word or own_class) for m in made]
+        wrap = wrapping(item, self.clean)
         if wrap is not None and item.label is not None:
             role = wrap.match.entry.role if wrap.match.entry else "group"
             return [self.build(wrap.match, role, item.label, item, tuple(made))]
         return made
+
+    def connecting(self, name: Span, length: int, pieces: tuple[Piece, ...]) -> list[Span]:
+        """The words of a name that belong to none of its pieces: "and", the other language of a pair."""
+        ends, starts = (0, *(p.end for p in pieces)), (*(p.start for p in pieces), length)
+        gaps = zip(ends, starts, strict=True)
+        return [span for a, b in gaps for span in between(self.clean, name.start + a, name.start + b, name.text)]
+
+    def is_remark(self, item: Item, pieces: tuple[Piece, ...], text: str) -> bool:
+        """Whether an item is a sentence about the food: behind a full stop, naming nothing known, in words of prose."""
+        begins = item.joiner == "." and item.starts_sentence and not item.label
+        if not begins or item.parts or any(p.match.entry for p in pieces):
+            return False
+        return any(wordforms.word_key(w) in book().sentence_words for w in wordforms.words(text))
 
     def lifts_clause(self, item: Item) -> bool:
         """Whether a bracket that opens with a clause goes on with the list: "water (contains 2 % or less of: salt)"."""
@@ -237,12 +183,15 @@ class _Understanding:
         return replace(item, parts=(), percent=None, percent_span=None, notes=(), marks="", joiner=joiner)
 
     def joined_name(self, item: Item, text: str) -> tuple[Item, str, str]:
-        """A bracket that belongs to the name: "E 450 (i)", "chicken meat (mechanically separated)".
+        """A name that means more, less or other than what is printed before the bracket.
 
+        Such as "E 450 (i)", "chicken meat (mechanically separated)", "corn" in "hydrolyzed soy, corn protein".
         Returns the item, its name as printed and the name to look up.
         """
+        if item.name in self.repairs.meant:
+            return item, text, self.repairs.meant[item.name]
         if len(item.parts) != 1 or item.parts[0].name is None or item.name is None or item.parts[0].parts:
-            return item, text, text
+            return item, text, pastes.turned(text)
         inner = item.parts[0].name.of(self.clean)
         if inner.lower() in _ROMAN and text[-1:].isdigit():
             name = Span(item.name.start, item.span.end, item.name.text)
@@ -254,20 +203,6 @@ class _Understanding:
                 name = Span(item.name.start, item.span.end, item.name.text)
                 return replace(item, parts=(), name=name), name.of(self.clean), meant
         return item, text, text
-
-    def without_class_word(self, text: str) -> tuple[str, int, str]:
-        """ "Preservative sodium nitrite" → ("sodium nitrite", 13, "Preservative"); unchanged if it names no class."""
-        if known(text):
-            return text, 0, ""
-        words = text.split()
-        for count in (3, 2, 1):
-            head, rest = " ".join(words[:count]), " ".join(words[count:])
-            if rest and wordforms.key(head) in book().class_words and known(rest, True):
-                return text[text.index(words[count], len(head)) :], text.index(words[count], len(head)), head
-            tail, front = " ".join(words[-count:]), " ".join(words[:-count])
-            if front and wordforms.key(tail) in book().class_words and known(front, True):
-                return text[: text.rindex(words[-count])].rstrip(), 0, tail
-        return text, 0, ""
 
     def pieces(self, text: str, in_class: bool, item: Item) -> tuple[Piece, ...]:
         found = self.slashed(text) or known(text, in_class)
@@ -294,12 +229,16 @@ class _Understanding:
         return tuple(pieces)
 
     def made(self, piece: Piece, name: Span, item: Item) -> Ingredient:
+        piece = for_market(piece, self.market)
         span = Span(name.start + piece.start, name.start + piece.end, name.text)
         entry = piece.match.entry
         role = "unknown" if entry is None else entry.in_clause if item.clause and entry.in_clause else entry.role
         inner = tuple(self.made(p, name, replace(item, parts=(), percent=None, notes=())) for p in piece.inner)
         numbered = entry is not None and bool(entry.e)
-        return self.build(piece.match, role, span, item, (*inner, *self.parts(item.parts, numbered)), piece.joiner)
+        parts = self.parts(item.parts, numbered)
+        if pastes.is_general(piece.match):
+            parts = tuple(_separated(part) for part in parts)
+        return self.build(piece.match, role, span, item, (*inner, *parts), piece.joiner)
 
     def build(
         self, match: Match, role: str, span: Span, item: Item, parts: tuple[Ingredient, ...], joiner: str = ""
@@ -310,7 +249,7 @@ class _Understanding:
         return Ingredient(
             printed=" ".join(span.of(self.clean).replace("\u00ad", "").split()),
             span=span,
-            whole=_reach(span, item, bool(joiner)),
+            whole=_reach(span, item, parts, bool(joiner)),
             match=match,
             role=role,
             parts=parts,
@@ -324,8 +263,22 @@ class _Understanding:
         )
 
 
-def _reach(span: Span, item: Item, later_piece: bool) -> Span:
+def _reach(span: Span, item: Item, parts: tuple[Ingredient, ...], later_piece: bool) -> Span:
     """The place of a term with what belongs to it: brackets, notes and marks behind it, and what stands before it."""
     start = span.start if later_piece else min(span.start, item.span.start)
-    end = max(span.end, item.span.end) if item.parts or item.notes or item.marks else span.end
+    end = max([span.end, *(part.whole.end for part in parts)])
+    end = max(end, item.span.end) if item.parts or item.notes or item.marks else end
     return Span(start, end, span.text)
+
+
+def _separated(part: Ingredient) -> Ingredient:
+    match = pastes.inside(part.match)
+    return replace(part, match=match, role=match.entry.role) if match.entry and match is not part.match else part
+
+
+def _including(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """ "Spices including paprika": one ingredient, the collective word, made of the others."""
+    first = pieces[0].match
+    if len(pieces) < 2 or pieces[1].joiner != "with" or wordforms.key(first.wording) not in book().collectives:
+        return pieces
+    return (replace(pieces[0], inner=pieces[1:]),)

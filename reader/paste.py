@@ -37,7 +37,8 @@ def sort(statement: str, panel: str, name: str) -> Paste:
     if not rest["statement"].strip():
         statement_box = next((box for box in ("panel", "name") if _is_statement(rest[box])), "statement")
     where = found[panel_box]
-    panel_text = boxes[panel_box] if panel_box == "panel" and not where else _only(boxes[panel_box], where)
+    alone = panel_box == "panel" and (not where or statement_box != "panel")  # words beside the panel are told of, too
+    panel_text = boxes[panel_box] if alone else _only(boxes[panel_box], where)
     if statement_box == "panel" and not where:
         panel_text = ""
     title = "" if statement_box == "name" else boxes["name"]

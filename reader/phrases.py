@@ -14,8 +14,6 @@ from typing import Any
 from reader import tables, wordforms
 
 _NUMBERS = {
-    "1/2": 0.5,
-    "1/2 of 1": 0.5,
     "half": 0.5,
     "one half": 0.5,
     "½": 0.5,
@@ -26,10 +24,17 @@ _NUMBERS = {
     "ten": 10.0,
 }
 _GAP = r"\s*:?\s*"
-_N = r"(?P<n>1/2 of 1|1/2|\d+(?:[.,]\d+)?|½|(?:one half|half|one|two|three|five|ten)(?!\w))\s*"
-_PERCENT = r"(?:%|(?:percent|per cent|pct)(?!\w))" + _GAP
-# A percentage in a label of unusual wording; scanners print "%" as "°/o".
+_N = (
+    r"(?P<n>\d{1,4}/[1-9]\d{0,3}(?:\s+of\s+1(?!\d))?|\d+(?:[.,]\d+)?|½|(?:one half|half|one|two|three|five|ten)(?!\w))"
+    r"[\s-]*"
+)
+# Scanners print "%" as "°/o", and "$" is its neighbour on the keyboard.
+_PERCENT = r"(?:[%$]|°/o|(?:percent|per cent|pct)(?!\w))" + _GAP
+# A percentage in a label of unusual wording.
 _ANY_PERCENT = r".{0,80}?(?P<n>\d+(?:[.,]\d+)?|(?:one|two|three|five)(?!\w))\s*(?:%|percent|per cent|pct|°/o)"
+# The name of an ingredient: up to what the pattern goes on with, or to the end of the item if it ends the pattern.
+_X = r"(?P<x>[^\W\d][\w \-]{0,60}?)\s+"
+_LAST_X = r"(?P<x>[^\W\d][\w \-]{0,60})"
 _PIECE = re.compile(r"\{\(\}|\{\)\}|\{n\}|\{x\}|\{%\}|\{rest\}|[\[\]()]|[^\[\](){}]+")
 
 
@@ -52,14 +57,17 @@ class Phrase:
 
 
 def percent_of(found: re.Match[str]) -> float:
-    """The number {n} of a phrase, in percent."""
+    """The number {n} of a phrase, in percent; "1/10 of 1" is 0.1."""
     printed = found.group("n")
+    if "/" in printed:
+        above, below = printed.split()[0].split("/")
+        return int(above) / int(below)
     return _NUMBERS.get(" ".join(printed.split())) or float(printed.replace(",", "."))
 
 
 def _words(text: str) -> str:
-    """A literal as a regex: blanks stand for any run of blanks, `or` also as an OCR slip."""
-    literal = r"\s+".join(re.escape(w) for w in text.split())
+    """A literal as a regex: blanks stand for any run of blanks, a hyphen also for none, `or` also as an OCR slip."""
+    literal = r"\s+".join(re.escape(w).replace(r"\-", r"[\s-]?") for w in text.split())
     ending = r"(?!\w)" if text.strip()[-1].isalnum() else ""
     return re.sub(r"\bor\b", "[o0]r", literal) + ending + _GAP
 
@@ -68,7 +76,8 @@ def _words(text: str) -> str:
 def compile_pattern(pattern: str) -> re.Pattern[str]:
     """The regular expression of a pattern. Raises LexiconError on an unclosed bracket."""
     out: list[str] = []
-    for piece in _PIECE.findall(pattern.replace("{rest}", "")):
+    pieces = _PIECE.findall(pattern.replace("{rest}", "").rstrip())
+    for k, piece in enumerate(pieces):
         if piece == "{n}":
             out.append(_N)
         elif piece == "{%}":
@@ -76,7 +85,7 @@ def compile_pattern(pattern: str) -> re.Pattern[str]:
         elif piece in ("{(}", "{)}"):
             out.append(re.escape(piece[1]) + _GAP)
         elif piece == "{x}":
-            out.append(r"(?P<x>[^\W\d][\w \-]{0,60}?)\s+")
+            out.append(_LAST_X if k == len(pieces) - 1 else _X)
         elif piece in "[]()":
             out.append({"[": "(?:", "]": ")?", "(": "(?:", ")": ")"}[piece])
         elif piece.strip():
@@ -143,12 +152,15 @@ class PhraseBook:
         limiting = "|".join(re.escape(w).replace(r"\ ", r"\s+") for w in raw["clauses"]["limiting"])
         self.clause_words = re.compile(rf"(?=.*(?:{limiting})){_ANY_PERCENT}", re.S)
         self.prose_words = frozenset(wordforms.key(w) for w in raw["prose_words"])
+        self.sentence_words = self.prose_words | {wordforms.key(w) for w in raw["sentence_words"]}
         self.origin_words = frozenset(wordforms.key(w) for w in raw["origin_words"])
         self.clause_lead_ins = frozenset(raw["clauses"]["lead_ins"])
         self.class_words = frozenset(wordforms.key(w) for w in raw["class_words"]["words"])
         self.collectives = frozenset(wordforms.key(w) for w in raw["collectives"])
         self.tails = frozenset(wordforms.key(w) for w in raw["tails"])
         self.shared_tails = frozenset(wordforms.key(w) for w in raw["shared_tails"])
+        self.shared_heads = frozenset(wordforms.key(w) for w in raw["shared_heads"])
+        self.single = {k: frozenset(v) for k, v in raw["single"].items() if isinstance(v, list)}
         self.dependent_heads = frozenset(wordforms.key(w) for w in raw["dependent_heads"])
         self.heads = frozenset(wordforms.key(w) for w in raw["heads"])
         self.qualifiers = frozenset(wordforms.key(w) for w in raw["qualifiers"])
@@ -185,7 +197,13 @@ class CasingPhrases:
         leads, heads = _any_of(raw["leads"]), _any_of(raw["heads"])
         materials = _any_of(self.materials)
         gap = r"[\s()&/\-]*"
-        self.before = re.compile(rf"(?:{leads}\s+){{0,8}}(?:{describing}{gap}){{0,10}}{heads}")
+        ends = r"(?=\s*(?:[.,;:()\[\]*]|\n|$))"
+        made_of = rf"(?:\s+(?:made\s+)?(?:from|of)\s+(?:an?\s+)?{describing}(?:{gap}{describing}){{0,10}})?"
+        self.before = re.compile(rf"(?:{leads}\s+){{0,8}}(?:{describing}{gap}){{0,10}}{heads}{made_of}")
+        self.bare = re.compile(
+            rf"(?:(?:{leads}\s+){{0,8}}in(?:to)?\s+(?:an?\s+)?(?:{describing}{gap}){{0,4}}{_any_of(raw['wraps'])}"
+            rf"|(?:{leads}\s+){{0,8}}{_any_of(raw['alone'])}){ends}"
+        )
         self.after = re.compile(
             r"casings?\s*(?:made (?:from|of|with)|is|of|from|:|-|=)\s*(?:an?\s+)?"
             rf"{describing}(?:{gap}{describing}){{0,10}}"
@@ -195,19 +213,25 @@ class CasingPhrases:
         self._species = re.compile(_any_of(self.species))
         self._weak_heads = frozenset(raw["heads_need_material"])
         self.first = frozenset(
-            w.split()[0] for w in [*raw["leads"], *self.materials, *self.species, *raw["fillers"], *raw["heads"]]
+            w.split()[0]
+            for w in [*raw["leads"], *self.materials, *self.species, *raw["fillers"], *raw["heads"], *raw["alone"]]
         )
+        self._signs = tuple(raw["signs"])
+
+    def may_stand_in(self, lower: str) -> bool:
+        """Whether a text in lower case holds a run of letters that every casing phrase has one of."""
+        return any(sign in lower for sign in self._signs)
 
     def match(self, lower: str, at: int) -> int:
         """Where a casing phrase that begins at `at` ends; 0 if none does."""
-        found = self.after.match(lower, at) or self.before.match(lower, at) or self.encased.match(lower, at)
-        if found is None:
-            return 0
-        text = found.group()
-        head = text.rsplit(None, 1)[-1].strip("()")
-        if found.re is self.before and head in self._weak_heads and not self._material.search(text):
-            return 0
-        return found.end()
+        found = self.after.match(lower, at) or self.before.match(lower, at)
+        if found is not None:
+            text = found.group()
+            head = text.rsplit(None, 1)[-1].strip("()")
+            if found.re is self.before and head in self._weak_heads and not self._material.search(text):
+                return 0
+        found = found or self.encased.match(lower, at) or self.bare.match(lower, at)
+        return found.end() if found else 0
 
     def read(self, words: str) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
         """(material, species values, species words as printed) of a casing phrase in lower case; "" if unsaid."""

@@ -18,6 +18,7 @@ from reader.product import SAUSAGE, classify
 from reader.report import Report
 from reader.scores import score
 from reader.statement.grammar import read_statement
+from reader.wording import say
 from reader.yardsticks import compare
 
 MARKETS = ("US", "CA", "UK", "EU", "AU")
@@ -43,7 +44,7 @@ def read_label(
     if market not in MARKETS:
         raise ValueError(f"market {market!r} is not known; it must be one of {', '.join(MARKETS)}")
     boxes = paste.sort(statement, panel, name)
-    listed = understand(read_statement(boxes.statement, boxes.statement_box), boxes.statement)
+    listed = understand(read_statement(boxes.statement, boxes.statement_box), boxes.statement, market)
     language = readable(listed, boxes.statement)
     found = gather(listed, boxes.statement, market)
     facts = found if language.ok else nothing(found)
@@ -75,5 +76,5 @@ def read_label(
 
 
 def _about_paste(boxes: paste.Paste, unreadable: Problem | None) -> tuple[Problem, ...]:
-    cut = tuple(problem("too_long", None, box=box, most=paste.MOST) for box in boxes.cut)
+    cut = tuple(problem("too_long", None, box=say(f"page_box_{box}"), most=f"{paste.MOST:,}") for box in boxes.cut)
     return (*cut, unreadable) if unreadable else cut

@@ -77,13 +77,14 @@ class Report:
                 {"kind": n.kind, "words": self.pasted(n.span), "place": list(n.span)} for n in self.listed.asides
             ],
             "panel": _panel(self.panel),
+            "panel_not_understood": [{"words": self.pasted(s), "place": list(s)} for s in self.panel.left],
             "compared": [_said(y) for y in self.yardsticks],
             "problems": [
                 {"kind": p.kind, "says": p.message, "place": list(p.span) if p.span else None} for p in self.problems
             ],
-            "cannot_tell": [{"says": s, "source": source} for s, source in self.advice.limits],
+            "cannot_tell": [{"says": s, "source": source or None} for s, source in self.advice.limits],
             "ask_the_maker": [s for s, _ in self.advice.questions],
-            "cautions": [{"says": s, "source": source} for s, source in self.advice.cautions],
+            "cautions": [{"says": s, "source": source or None} for s, source in self.advice.cautions],
             "findings": [],
         }
 
@@ -105,6 +106,8 @@ def _aspect(aspect: Aspect) -> dict[str, Any]:
     return {
         "state": aspect.state,
         "score": _range(aspect.score),
+        "likely": _range(aspect.likely),
+        "middle": None if aspect.middle is None else round(aspect.middle, 2),
         "reading": _said(aspect.reading),
         "grounds": [_said(g) for g in aspect.grounds],
         "narrows": [sentence(n) for n in aspect.narrows],

@@ -17,9 +17,10 @@ from reader.facts import ANIMAL, NOT_STATED, Facts, closed
 from reader.ingredient_tree import Ingredient
 from reader.makeup.values import MakeUp
 from reader.panel.reading import Panel
-from reader.panel.standards import sodium_days
+from reader.panel.standards import sodium_days_of
 from reader.product import PLANT, SAUSAGE, UNREADABLE, Product
 from reader.quantities import Interval, show
+from reader.spans import Span
 
 
 def score(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, market: str) -> tuple[Aspect, ...]:
@@ -28,7 +29,7 @@ def score(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, market: 
         meat_source(product, facts, makeup),
         filler_load(product, facts, makeup),
         casing(product, facts, market),
-        sodium(panel),
+        sodium(panel, market),
     )
 
 
@@ -187,7 +188,7 @@ def _casing_value(material: str) -> dict[str, str]:
 # -- sodium -------------------------------------------------------------------------------------------------
 
 
-def sodium(panel: Panel) -> Aspect:
+def sodium(panel: Panel, market: str) -> Aspect:
     """Sodium in a serving with its weight, per 100 g, as a share of a day. Needs a panel."""
     serving, hundred = panel.per_serving("sodium_mg"), panel.per_100g("sodium_mg")
     if serving is None and hundred is None:
@@ -199,7 +200,7 @@ def sodium(panel: Panel) -> Aspect:
         readings.append((hundred, curve_points(SODIUM, "per_100g")))
     low = min(along(points, amount.high) for amount, points in readings)
     high = min(along(points, amount.low) for amount, points in readings)
-    return Aspect(SODIUM, "scored", _outward(low, high), _sodium_reading(panel), tuple(_sodium_grounds(panel)))
+    return Aspect(SODIUM, "scored", _outward(low, high), _sodium_reading(panel), tuple(_sodium_grounds(panel, market)))
 
 
 def _sodium_reading(panel: Panel) -> Said:
@@ -212,7 +213,7 @@ def _sodium_reading(panel: Panel) -> Said:
     return said("sodium_reading_hundred", _sodium_span(panel), hundred=show(hundred or 0.0, 0))
 
 
-def _sodium_span(panel: Panel):  # type: ignore[no-untyped-def]
+def _sodium_span(panel: Panel) -> Span | None:
     for column in panel.columns:
         amount = column.get("sodium_mg") or column.get("salt_g")
         if amount is not None and amount.span is not None:
@@ -220,13 +221,13 @@ def _sodium_span(panel: Panel):  # type: ignore[no-untyped-def]
     return None
 
 
-def _sodium_grounds(panel: Panel) -> list[Said]:
+def _sodium_grounds(panel: Panel, market: str) -> list[Said]:
     serving, hundred = panel.stated_per_serving("sodium_mg"), panel.stated_per_100g("sodium_mg")
     found = []
-    for day in sodium_days() if serving is not None else ():
-        if day.id != "us_2400":  # the older daily value; no day of today is counted by it
-            share = show(100.0 * (serving or 0.0) / day.value, 0)
-            found.append(said("sodium_of_day", source=day.source, share=share, value=show(day.value, 0), who=day.who))
+    if serving is not None:
+        for day in sodium_days_of(market):
+            share, mg = show(100.0 * serving / day.value, 0), show(day.value, 0)
+            found.append(said("sodium_of_day", source=day.source, share=share, value=mg, name=day.name, who=day.who))
     if hundred is not None:
         band = next(b for b in tables.load_raw()["sodium"]["bands"] if hundred <= float(b["up_to"]))
         found.append(

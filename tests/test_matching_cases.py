@@ -10,24 +10,24 @@ import yaml
 
 from reader import tables, wordforms
 from reader.ingredient_tree import Ingredient
+from reader.naming.lookup import for_market, known
 from reader.naming.names import names
 from reader.phrases import book
-from reader.pipeline import read_label
+from reader.pipeline import MARKETS, read_label
 
 CASES: list[dict[str, Any]] = yaml.safe_load((Path(__file__).parent / "cases" / "matching.yaml").read_text("utf-8"))
 KEYS = {"weak", "printed", "is", "match", "dropped", "offers", "never", "notes", "role", "pair", "market", "says"}
 KINDS = {"exact", "spelling", "number", "scan", "near", "head", "choice", "unknown", "class", "casing"}
 NO_ENTRY = ("casing", "class")
 IDS = frozenset(e["id"] for e in tables.raw_entries())
-every_case = pytest.mark.parametrize(
+NAMES = [f"{n + 1:03} {c['printed']}" for n, c in enumerate(CASES)]
+every_case = pytest.mark.parametrize("case", CASES, ids=NAMES)
+# A case with `weak` names another entry than it should; the day it does not, the mark must go.
+every_entry = pytest.mark.parametrize(
     "case",
     [
-        pytest.param(
-            c,
-            id=f"{n + 1:03} {c['printed']}",
-            marks=[pytest.mark.xfail(reason=c["weak"], strict=False)] if "weak" in c else [],
-        )
-        for n, c in enumerate(CASES)
+        pytest.param(c, id=name, marks=[pytest.mark.xfail(reason=c["weak"], strict=True)] if "weak" in c else [])
+        for name, c in zip(NAMES, CASES, strict=True)
     ],
 )
 
@@ -74,7 +74,7 @@ def test_case_uses_known_keys(case: dict[str, Any]) -> None:
     assert not ids - IDS - {"unknown", *NO_ENTRY}
 
 
-@every_case
+@every_entry
 def test_entry(case: dict[str, Any]) -> None:
     found = terms(case)
     got = [called(i) for i in found]
@@ -123,6 +123,21 @@ def test_pair_is_tested_both_ways(pair: tuple[str, str]) -> None:
     for word in pair:
         assert any(holds(case["printed"], word) for case in cases), f'"{word}" is not tested'
     assert sum(not any(holds(c["printed"], w) for w in pair) for c in cases) >= 2, "each word needs a misspelt case"
+
+
+MARKET_WORDINGS: list[dict[str, Any]] = tables.load_raw()["market_wordings"]
+
+
+@pytest.mark.parametrize("row", MARKET_WORDINGS, ids=lambda row: row["wording"])
+def test_wording_means_another_food_in_its_markets_only(row: dict[str, Any]) -> None:
+    pieces = known(row["wording"])
+    assert len(pieces) == 1
+    elsewhere = pieces[0].match.entry
+    assert elsewhere is not None and elsewhere.id != row["means"]
+    for market in MARKETS:
+        entry = for_market(pieces[0], market).match.entry
+        assert entry is not None
+        assert entry.id == (row["means"] if market in row["markets"] else elsewhere.id)
 
 
 def test_every_entry_is_found_by_its_own_name() -> None:

@@ -12,53 +12,24 @@ from itertools import islice, product
 
 from rapidfuzz import fuzz, process
 
-from reader.naming.known import by_words, joined, row, strict
+from reader import wordforms
+from reader.naming.head import denies_animal, head
+from reader.naming.joined import joined
+from reader.naming.known import strict
 from reader.naming.names import names
-from reader.naming.spelling import meant
+from reader.naming.rows import row
+from reader.naming.slips import one_slip
+from reader.naming.spelling import is_plain, meant
+from reader.naming.whole import by_words
 from reader.naming.words import UNKNOWN, Match, Piece, Words, words_of
 from reader.phrases import book
-from reader.tables import Entry
 
-_PREPOSITIONS = frozenset(
-    [
-        "with",
-        "in",
-        "for",
-        "from",
-        "of",
-        "on",
-        "without",
-        "by",
-        "made",
-        "added",
-        "per",
-        "to",
-        "containing",
-        "using",
-        "based",
-    ]
-)
 _NEAR = 88.0  # house: ratio of equal letters below which two wordings are not taken for one another
+_LOST = 2  # house: letters a misprint may lose or gain in all; a lost "egg" or "fig" is another name
 _LONGEST_NAME = 90  # letters of the longest wording and a few more
-_LEAST_OF_PHRASE = 34.0  # house: share of a phrase's letters a known name must make up to stand for it
 _OFFERED = 70.0  # house: ratio above which a wording is offered as an alternative
-_ANIMAL = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
-_NOT_MEAT = frozenset(
-    [
-        "vegan",
-        "vegetarian",
-        "meatless",
-        "imitation",
-        "mock",
-        "analog",
-        "analogue",
-        "plant",
-        "flavored",
-        "style",
-        "type",
-        "substitute",
-    ]
-)
+_MOST_OFFERED = 3
+_INSTEAD_OF_MEAT = "meat_substitute"  # the entry offered for a name that denies the animal it names
 
 
 @lru_cache(maxsize=65536)
@@ -77,13 +48,23 @@ def near(name: str) -> tuple[Piece, ...]:
     words = words_of(name)
     if not len(words):
         return ()
-    return _corrected(words) or joined(words, _loose) or _loose(words)
+    return _corrected(words) or _slipped(words) or joined(words, strict, _loose) or _loose(words)
 
 
 def unknown(name: str) -> tuple[Piece, ...]:
     """The name as one unknown piece, nothing searched."""
     words = words_of(name)
     return (words.piece(UNKNOWN),) if len(words) else ()
+
+
+def for_market(piece: Piece, market: str) -> Piece:
+    """The piece as a market means its wording: cornflour is starch in the UK and flour in the US."""
+    match, key = piece.match, wordforms.key(piece.match.wording)
+    meant_there = names().in_market(key, market) if match.entry is not None else None
+    if meant_there is None and not piece.inner:
+        return piece
+    inner = tuple(for_market(p, market) for p in piece.inner)
+    return replace(piece, match=replace(match, entry=meant_there or match.entry), inner=inner)
 
 
 # -- misspelt -----------------------------------------------------------------------------------------------
@@ -109,6 +90,17 @@ def _corrected(words: Words) -> tuple[Piece, ...]:
     return tuple(_marked(p, reason, words) for found in answers.values() for p in found)
 
 
+def _slipped(words: Words) -> tuple[Piece, ...]:
+    """The name that one changed letter gives, if the changed word was no word of the lexicon; otherwise the offers."""
+    found = one_slip(words)
+    ids = tuple(dict.fromkeys(named.entry.id for named, _ in found))
+    sure = [named for named, right in found if not right]
+    if len(ids) == 1 and sure:
+        score = fuzz.ratio("".join(words.keys), wordforms.key(sure[0].wording))
+        return (words.piece(Match("near", sure[0].entry, sure[0].wording, round(score, 1))),)
+    return (words.piece(replace(UNKNOWN, alternatives=ids[:_MOST_OFFERED])),) if ids else ()
+
+
 def _marked(piece: Piece, reason: str, words: Words) -> Piece:
     """The piece with its match called near or scanned, where its own words were misspelt."""
     printed = words.text[piece.start : piece.end]
@@ -125,7 +117,7 @@ def _loose(words: Words) -> tuple[Piece, ...]:
     found = row(words, lenient=True) if len(words) >= 6 else ()
     if found:
         return found
-    match = _alike(words) or _head(words)
+    match = _alike(words) or head(words)
     return (words.piece(match or replace(UNKNOWN, alternatives=_offers(words))),)
 
 
@@ -137,7 +129,7 @@ def _alike(words: Words) -> Match | None:
     found = process.extract(printed, names().keys, scorer=fuzz.ratio, score_cutoff=_NEAR, limit=3)
     for key, score, _ in found:
         named = names().find(key)
-        if named and _keeps_right_words(words, named.wording):
+        if named and abs(len(key) - len(printed)) <= _LOST and _keeps_right_words(words, named.wording):
             return Match("near", named.entry, named.wording, round(score, 1))
     return None
 
@@ -145,8 +137,10 @@ def _alike(words: Words) -> Match | None:
 def _keeps_right_words(words: Words, wording: str) -> bool:
     """Whether every printed word that the lexicon knows stands in the wording, and no confusable one is taken."""
     vocabulary, wanted = names().vocabulary, set(words_of(wording).keys)
-    if any(k in vocabulary and k not in wanted for k in words.keys):
+    if any((k in vocabulary or is_plain(k)) and k not in wanted for k in words.keys):
         return False
+    if any(k.isdigit() for k in wanted - set(words.keys)):
+        return False  # "yellow" is not yellow 5
     printed = " ".join(words.keys)
     known_as = " ".join(words_of(wording).keys)
     for a, b in book().confusable:
@@ -156,38 +150,12 @@ def _keeps_right_words(words: Words, wording: str) -> bool:
     return True
 
 
-def _head(words: Words) -> Match | None:
-    """The longest known name inside the phrase; before a preposition if there is one, else as late as possible."""
-    keys = words.keys
-    prose = len(keys) > 6 or bool(book().prose_words & set(keys))
-    stop = next((i for i, k in enumerate(keys) if k in _PREPOSITIONS and i), len(keys))
-    for low, high in dict.fromkeys(((0, stop), (0, len(keys)))):
-        for length in range(min(9, high - low), 0, -1):
-            for i in range(high - length, low - 1, -1):
-                named = names().find("".join(keys[i : i + length]))
-                if named is None or (length == 1 and len(keys[i]) < 3):
-                    continue
-                dropped = tuple(words.word(k) for k in range(len(keys)) if not i <= k < i + length)
-                score = 100.0 * sum(map(len, keys[i : i + length])) / max(1, sum(map(len, keys)))
-                if (score >= _LEAST_OF_PHRASE or not prose) and _fits(named.entry, words, i, i + length):
-                    return Match("head", named.entry, named.wording, round(score, 1), dropped)
-    return None
-
-
-def _fits(entry: Entry, words: Words, i: int, j: int) -> bool:
-    """Whether a name may stand for the whole phrase: a word such as "vegan" makes meat something else."""
-    others = {*words.keys[:i], *words.keys[j:]}
-    if entry.role not in _ANIMAL:
-        return True
-    behind = words.keys[j] if j < len(words) else ""  # "pork udders": an unknown word behind the animal is a part of it
-    muscle = entry.role == "meat" and entry.kind == "muscle"
-    part_unknown = muscle and behind and behind not in _PREPOSITIONS and behind not in names().vocabulary
-    return not (others & _NOT_MEAT or part_unknown)
-
-
 def _offers(words: Words) -> tuple[str, ...]:
     """Ids of the entries whose wordings look most like the name, best first, three at most."""
-    if not 3 < len("".join(words.keys)) <= _LONGEST_NAME:
+    if denies_animal(words.keys):
+        return (_INSTEAD_OF_MEAT,)
+    printed = "".join(words.keys)
+    if not 3 < len(printed) <= _LONGEST_NAME:
         return ()
-    found = process.extract("".join(words.keys), names().keys, scorer=fuzz.ratio, score_cutoff=_OFFERED, limit=3)
+    found = process.extract(printed, names().keys, scorer=fuzz.ratio, score_cutoff=_OFFERED, limit=_MOST_OFFERED)
     return tuple(dict.fromkeys(named.entry.id for key, _, _ in found if (named := names().find(key))))

@@ -29,6 +29,7 @@ class Names:
         self._keys: dict[str, tuple[int, str]] = index["keys"]
         self._numbers: dict[str, int] = index["numbers"]
         self._foreign: dict[str, tuple[int, str]] = index["foreign"]
+        self._by_market: dict[str, dict[str, int]] = index["by_market"]
         self.vocabulary: frozenset[str] = frozenset(index["vocabulary"])
         self._made: dict[int, Entry] = {}
 
@@ -43,6 +44,11 @@ class Names:
         """The entry a folded wording names, if any."""
         found = self._keys.get(key)
         return None if found is None else Named(self.entry(found[0]), found[1])
+
+    def in_market(self, key: str, market: str) -> Entry | None:
+        """The entry a folded wording names in a market where it means another food than elsewhere."""
+        position = self._by_market.get(market, {}).get(key)
+        return None if position is None else self.entry(position)
 
     def __contains__(self, key: str) -> bool:
         return key in self._keys
@@ -77,8 +83,11 @@ class Names:
         return None
 
 
-def index_of(raw: list[dict[str, Any]]) -> dict[str, Any]:
-    """The index of all wordings as plain values: folded wording → (position, wording) and its like."""
+def index_of(raw: list[dict[str, Any]], market_wordings: list[dict[str, Any]]) -> dict[str, Any]:
+    """The index of all wordings as plain values: folded wording → (position, wording) and its like.
+
+    Raises LexiconError if a wording of a market leads to no entry.
+    """
     keys: dict[str, tuple[int, str]] = {}
     numbers: dict[str, int] = {}
     foreign: dict[str, tuple[int, str]] = {}
@@ -94,11 +103,31 @@ def index_of(raw: list[dict[str, Any]]) -> dict[str, Any]:
             for wording in item.get(language, ()):
                 if wordforms.key(wording) not in keys:
                     foreign.setdefault(wordforms.key(wording), (position, language))
-    return {"keys": keys, "numbers": numbers, "foreign": foreign, "vocabulary": sorted(vocabulary)}
+    return {
+        "keys": keys,
+        "numbers": numbers,
+        "foreign": foreign,
+        "by_market": _by_market(raw, market_wordings),
+        "vocabulary": sorted(vocabulary),
+    }
+
+
+def _by_market(raw: list[dict[str, Any]], market_wordings: list[dict[str, Any]]) -> dict[str, dict[str, int]]:
+    positions = {item["id"]: position for position, item in enumerate(raw)}
+    found: dict[str, dict[str, int]] = {}
+    for row in market_wordings:
+        if row["means"] not in positions:
+            raise tables.LexiconError(
+                f"market_wordings.yaml:{row['__line__']}: {row['means']!r} is no id of the ingredient files."
+            )
+        for market in row["markets"]:
+            found.setdefault(market, {})[wordforms.key(row["wording"])] = positions[row["means"]]
+    return found
 
 
 @lru_cache(maxsize=1)
 def names() -> Names:
     """The index of the project's lexicon."""
     raw = tables.raw_entries()
-    return Names(raw, tables.remembered("names", lambda: index_of(raw)))
+    market_wordings = tables.load_raw()["market_wordings"]
+    return Names(raw, tables.remembered("names", lambda: index_of(raw, market_wordings)))

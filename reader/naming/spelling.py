@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from reader import tables, wordforms
 from reader.naming.names import names
 from reader.phrases import book
 
@@ -25,6 +27,10 @@ _SCANNED = (
 )
 
 
+_LONG = 6  # house: letters from which on a word with a wrong first letter is recognised by the rest
+_DOUBLED = re.compile(r"(.)\1+")
+
+
 @lru_cache(maxsize=65536)
 def meant(word: str) -> tuple[tuple[str, ...], str]:
     """Words of the lexicon a folded word may stand for, and why ("scan", "spelling", "" for none).
@@ -35,21 +41,60 @@ def meant(word: str) -> tuple[tuple[str, ...], str]:
     vocabulary = names().vocabulary
     if word in vocabulary:
         return (word,), ""
+    if is_plain(word):
+        return (), ""
     scanned = tuple(dict.fromkeys(w for w in _unscanned(word) if w in vocabulary))
     if scanned:
         return scanned, "scan"
     limit = _allowed_slips(len(word))
     if not limit:
         return (), ""
-    near = process.extract(word, names().words, scorer=OSA.distance, score_cutoff=limit, limit=6)
+    near = process.extract(word, names().words, scorer=OSA.distance, score_cutoff=limit, limit=None)
     pairs = _confusable()
-    near = [n for n in near if (n[0][0] == word[0] or (n[1] == 1 and len(word) > 5)) and (word, n[0]) not in pairs]
-    same_start = [n for n in near if n[0][0] == word[0]]
-    near = same_start or near
-    if not near:
+    fits = [(w, slips) for w, slips, _ in near if (word, w) not in pairs and _may_be(word, w, slips)]
+    if not fits:
         return (), ""
-    best = near[0][1]
-    return tuple(n[0] for n in near if n[1] == best), "spelling"
+    best = min(slips for _, slips in fits)
+    nearest = [w for w, slips in fits if slips == best]
+    at_front = [w for w in nearest if _slip_at_front(word, w)]
+    if at_front and len(word) < _LONG:
+        return (), ""  # "love" is not clove
+    struck_twice = [w for w in nearest if _undoubled(w) == _undoubled(word)]
+    if struck_twice and not at_front:
+        return tuple(struck_twice), "spelling"
+    same_start = [w for w in nearest if w[0] == word[0]]
+    return tuple(dict.fromkeys((*same_start, *at_front))) or tuple(nearest), "spelling"
+
+
+@lru_cache(maxsize=4096)
+def one_letter_away(word: str) -> tuple[str, ...]:
+    """Other words of the lexicon that one slip makes of a folded word, confusable ones left out, in fixed order."""
+    near = process.extract(word, names().words, scorer=OSA.distance, score_cutoff=1, limit=None)
+    return tuple(sorted(w for w, slips, _ in near if slips and (word, w) not in _confusable()))
+
+
+def _may_be(word: str, other: str, slips: float) -> bool:
+    """Whether one word may be a misprint of another: the first letter is seldom wrong, and then nothing else is."""
+    return other[0] == word[0] or (slips == 1 and (len(word) >= _LONG or _slip_at_front(word, other)))
+
+
+def _slip_at_front(word: str, other: str) -> bool:
+    """Whether the first letter was lost, added or swapped with the second."""
+    return other[1:] == word or word[1:] == other or (word[1::-1] == other[:2] and word[2:] == other[2:])
+
+
+def _undoubled(word: str) -> str:
+    return _DOUBLED.sub(r"\1", word)
+
+
+def is_plain(word: str) -> bool:
+    """Whether a folded word is plain English and so no misprint of a food's name (lexicon/phrases.yaml)."""
+    return word in _plain_words()
+
+
+@lru_cache(maxsize=1)
+def _plain_words() -> frozenset[str]:
+    return frozenset(map(wordforms.key, tables.load_raw()["phrases"]["plain_words"]))
 
 
 @lru_cache(maxsize=1)
@@ -62,7 +107,7 @@ def _allowed_slips(length: int) -> int:
     """How many letters may be wrong. House: one in four letters at most, none in words under four letters."""
     if length < 4:
         return 0
-    return 1 if length < 7 else 2 if length < 11 else 3
+    return 1 if length < 8 else 2 if length < 11 else 3
 
 
 def _unscanned(word: str) -> list[str]:

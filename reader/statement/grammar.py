@@ -8,7 +8,8 @@ Grammar (blanks free; a case file row for each line stands in tests/cases/statem
     group      = open (part)* close                               any bracket shape; see `brackets`
     percent    = number "%"                                       before or after the words, or alone in a group
     separator  = "," | ";" | "." | "•" | "|" | " - " | line break in a list without commas
-    joiner     = "and" | "or" | "and/or" | "&"                    after a group; inside words it is left to `naming`
+    joiner     = "and" | "or" | "and/or" | "&"                    after a group; inside words it is left to `naming`;
+                                                                  "of" or "or" right behind a clause is nothing
     label      = words ":"                                        names a section, a class or a mixture
     clause     = "contains 2 % or less of" and its like           holds to the end of its bracket or section
     casing     = "in a natural pork casing" and its like          an item of its own, wherever it stands
@@ -32,6 +33,7 @@ from reader.statement.tokens import CLOSE, COLON, MARK, NEWLINE, NUMBER, OPEN, P
 from reader.statement.tree import Clause, Note, Statement
 
 JOINERS = frozenset(("and", "or", "and/or", "or/and", "&", "/"))
+_BEHIND_CLAUSE = frozenset(("of", "or"))  # "2 % or less or salt": all that a slip left of the clause
 _FOOTNOTE_MARKS = frozenset("*†‡^§¹²³")
 _LONGEST_CLAUSE = 16  # tokens of a clause before its colon
 _AT_LEAST = frozenset(("min", "minimum", "least", "at", "from"))
@@ -88,6 +90,10 @@ class _Parser(PhraseReading):
     def word(self, i: int) -> int:
         token, now = self.tokens[i], self.frame.now
         lower = self.lower[token.start : token.end]
+        if i == self.clause_end and lower in _BEHIND_CLAUSE:
+            self.links.append(self.place(i, i + 1))
+            self.clause_end += 1
+            return i + 1
         if token.kind == NUMBER and i + 1 < len(self.tokens) and self.tokens[i + 1].kind == PERCENT:
             return self.percentage(i)
         if lower in JOINERS and (now.empty or now.closed or now.casing):
@@ -114,6 +120,7 @@ class _Parser(PhraseReading):
         hints = set()
         while now.words and self.lower[now.words[-1].start : now.words[-1].end] in _AT_LEAST | _AT_MOST:
             last = now.words.pop()
+            self.links.append(Span(last.start, last.end, self.box))
             hints.add(self.lower[last.start : last.end])
         if after < len(self.tokens) and self.tokens[after].text.lower() in ("min", "minimum", "max", "maximum"):
             hints.add(self.tokens[after].text.lower())
@@ -140,14 +147,12 @@ class _Parser(PhraseReading):
             now.marks += token.text
             now.touch(token.start, token.end)
             return i + 1
-        if token.text[0] not in _FOOTNOTE_MARKS:
-            return i + 1  # "#1 mustard seed"
         follows_item = self.frame.items and self.frame.items[-1].span.end == token.start
         in_bracket = self.frame.opener >= 0 and not self.frame.items
-        if (not self.sentence and not in_bracket) or follows_item or self.colon_near(i):
+        opens_note = token.text[0] in _FOOTNOTE_MARKS and self.sentence and not (in_bracket or follows_item)
+        if not opens_note or self.colon_near(i):  # "#1 mustard seed"; "[*no nitrates added …]" tells itself what it is
+            self.links.append(self.place(i, i + 1))
             return i + 1
-        if in_bracket:
-            return i + 1  # "[*no nitrates added …]": the words after the mark say what it is
         end = self.end(i + 1, "sentence")
         self.asides.append(Note("footnote", self.place(i, end)))
         return end
@@ -160,10 +165,6 @@ class _Parser(PhraseReading):
         if self.partner[i] == STRAY:
             self.finish(",")
             return
-        stray_comma = frame.now.bare and frame.items and frame.now.joiner == "," and not frame.items[-1].parts
-        if stray_comma and self.tokens[i - 1].kind == SEPARATOR and not self.is_clause(i + 1):
-            frame.reopen_last()
-            self.problems.append(problem("stray_comma", Span(self.tokens[i - 1].start, self.tokens[i].end, self.box)))
         frame.now.touch(self.tokens[i].start, self.tokens[i].end)
         limit = frame.clause if i == self.clause_end else None  # "less than 2 % (salt, spices)"
         self.stack.append(Frame(i, clause=limit))
@@ -177,6 +178,11 @@ class _Parser(PhraseReading):
         while self.frame.opener != opener:
             self.close_frame(i)
         self.close_frame(i)
+        if self.frame.items and self.frame.now.empty and self.tokens[opener - 1].kind == SEPARATOR:
+            told = self.frame.now.notes or self.frame.now.percent is not None
+            if told:  # "spices, (to preserve freshness)" tells about the item before
+                comma = Span(self.tokens[opener - 1].start, self.tokens[opener].end, self.box)
+                self.problems.append(problem("stray_comma", comma))
         self.sentence = False
 
     def close_frame(self, i: int) -> None:
@@ -198,14 +204,21 @@ class _Parser(PhraseReading):
 
     def clause_label(self, i: int) -> bool:
         """Whether the words before a colon are a clause in a wording of their own, or the rest of one."""
-        now, first = self.frame.now, self.began(i)
-        start = self.tokens[first].start
+        now, start = self.frame.now, self.tokens[self.began(i)].start
         found = self.book.clause_words.match(self.lower[start : self.tokens[i].start])
-        rest = bool(now.words) and self.clause_end >= 0 and self.tokens[self.clause_end].start == now.words[0].start
-        if found is None and not rest:
-            return False
+        behind = bool(now.words) and self.clause_end >= 0 and self.tokens[self.clause_end].start == now.words[0].start
+        if behind and wordforms.word_key(self.lower[now.words[-1].start : now.words[-1].end]) in self.book.collectives:
+            return False  # "contains 2 % or less of seasoning: salt, pepper"
+        if found is None:  # "contains 2 % or less of the folowing:"
+            if not behind or not self.leads_up(now):
+                return False
+            start = now.words[0].start
         while self.frame.items and self.frame.items[-1].span.start >= start:
             self.frame.items.pop()  # "two percent (2 %) or less of:" was taken for items
+        now.words = [word for word in now.words if word.start < start]
+        if now.words:
+            self.finish(",")
+        self.frame.notes += self.frame.now.notes
         self.links.append(Span(start, self.tokens[i].end, self.box))
         self.frame.now = Open(joiner=",")
         if found is not None:
@@ -236,4 +249,5 @@ class _Parser(PhraseReading):
         if after.kind != STOP and after.text != ")":
             return 0
         self.finish(",")
+        self.links.append(self.place(i, i + 2))
         return i + 2

@@ -99,28 +99,16 @@ class Frame:
         """Whether nothing was read since the bracket opened."""
         return self.opener >= 0 and not self.items and self.now.bare
 
-    def amend_last(self, notes: list[Note]) -> None:
-        """Give notes that a comma set off to the item before them."""
+    def amend_last(self, notes: list[Note], percent: Interval | None, percent_span: Span | None) -> None:
+        """Give notes and a percentage that a comma set off to the item before them."""
         last = self.items[-1]
+        if percent is None or last.percent is not None:
+            percent, percent_span = last.percent, last.percent_span
+        end = max([last.span.end, *(n.span.end for n in notes), percent_span.end if percent_span else 0])
         self.items[-1] = replace(
-            last, notes=(*last.notes, *notes), span=last.span._replace(end=max(last.span.end, notes[-1].span.end))
+            last,
+            span=last.span._replace(end=end),
+            notes=(*last.notes, *notes),
+            percent=percent,
+            percent_span=percent_span,
         )
-
-    def reopen_last(self) -> None:
-        """Read on in the last item: a bracket behind a stray comma belongs to it."""
-        last = self.items.pop()
-        self.now = Open(
-            start=last.span.start,
-            end=last.span.end,
-            joiner=last.joiner,
-            percent=last.percent,
-            percent_span=last.percent_span,
-            label=last.label,
-            starts_sentence=last.starts_sentence,
-            marks=last.marks,
-            notes=list(last.notes),
-            casing=last.casing,
-            parts=list(last.parts),
-        )
-        if last.name is not None:
-            self.now.words = [Token("word", last.name.start, last.name.end, "")]

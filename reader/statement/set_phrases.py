@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
+
 from rapidfuzz.fuzz import ratio
 
 from reader.allergen_words import is_allergen_list
 from reader.phrases import Phrase, percent_of
 from reader.spans import Span
+from reader.statement.items import Open
 from reader.statement.state import Reading
-from reader.statement.tokens import CLOSE, COLON, NUMBER, OPEN, WORD
+from reader.statement.tokens import CLOSE, COLON, MARK, NUMBER, OPEN, WORD
 from reader.statement.tree import Clause, Note
 
-_NEAR_CONTAINS = 80.0  # house: how alike a word must be to "contains" before a clause to be taken for it
+_NEAR = 80.0  # house: how alike a word beside a clause must be to "contains" or "following" to be taken for it
+_GOES_ON = (":", "of", "following", "ingredients")  # behind the limit in fractions of a percent: a list follows
 
 
 class PhraseReading(Reading):
@@ -76,12 +80,12 @@ class PhraseReading(Reading):
         return self.place(i + 1, close), close + 2
 
     def set_title_aside(self) -> None:
-        """A sentence before the first heading is the name of the food, no ingredient."""
+        """A sentence before the first heading is the name of the food, no ingredient; a casing in it stays."""
         items = self.frame.items
         plain = 0 < len(items) < 3 and not any(item.parts for item in items)
-        if len(self.headings) == 1 and plain and items[-1].joiner in ("", ".") and self.frame.now.empty:
-            self.asides.append(Note("title", Span(items[0].span.start, items[-1].span.end, self.box)))
-            items.clear()
+        if len(self.headings) == 1 and plain and items[-1].joiner in ("", ".", "missing") and self.frame.now.empty:
+            self.asides += [Note("title", item.span) for item in items if not item.casing]
+            items[:] = [item for item in items if item.casing]
 
     def opens_part(self, i: int) -> bool:
         """Whether a new line that begins at token `i` begins something else than the rest of an item."""
@@ -94,7 +98,7 @@ class PhraseReading(Reading):
             return is_allergen_list(self.lower[self.tokens[i].end : self.tokens[self.end(i + 1, "sentence") - 1].end])
         for phrase in self.book.asides.get(first.split("-")[0], ()):
             found = phrase.regex.match(self.lower, start)
-            if found and (not phrase.alone or self.ends_item(self.after(found.end(), i))):
+            if found and (not phrase.alone or self.ends_item(self.behind(found, i))):
                 return True
         line = next((k for k in range(i, min(i + 7, len(self.tokens))) if self.tokens[k].kind not in (WORD, NUMBER)), 0)
         return bool(line) and self.tokens[line].kind == COLON
@@ -141,8 +145,12 @@ class PhraseReading(Reading):
                 self.drop_lead_in()
                 self.finish(",")
                 self.clause_end = after
-                self.frame.clause = Clause(percent_of(found), self.place(i, after))
-                self.links.append(self.frame.clause.span)
+                limit = Clause(percent_of(found), self.place(i, after))
+                if "/" in found["n"] and not found.group().rstrip().endswith(_GOES_ON):
+                    self.frame.now.own_clause = limit  # "less than 1/10 of 1 % sodium benzoate": what follows is free
+                else:
+                    self.frame.clause = limit
+                self.links.append(limit.span)
                 self.sentence = False
                 return after
         return 0
@@ -150,11 +158,15 @@ class PhraseReading(Reading):
     def drop_lead_in(self) -> None:
         """Words that only lead up to a clause: "the following ingredients are", a misspelt "contains"."""
         now = self.frame.now
-        words = [self.lower[t.start : t.end] for t in now.words]
-        lead_ins = self.book.clause_lead_ins
-        if words and not now.parts and all(w in lead_ins or ratio(w, "contains") >= _NEAR_CONTAINS for w in words):
+        if now.words and not now.parts and self.leads_up(now):
             self.links.append(Span(now.words[0].start, now.words[-1].end, self.box))
             now.words.clear()
+
+    def leads_up(self, now: Open) -> bool:
+        """Whether the words of an item only belong to a clause."""
+        words = [self.lower[t.start : t.end] for t in now.words]
+        lead_ins, near = self.book.clause_lead_ins, ("contains", "following", "ingredients")
+        return all(w in lead_ins or any(ratio(w, lead) >= _NEAR for lead in near) for w in words)
 
     def lead(self, i: int, first: str) -> int:
         start = self.tokens[i].start
@@ -175,12 +187,18 @@ class PhraseReading(Reading):
             found = phrase.regex.match(self.lower, start)
             if found is None:
                 continue
-            after = self.end(self.after(found.end(), i), phrase.until)
+            after = self.end(self.behind(found, i), phrase.until)
             if phrase.bracket and not (frame.fresh and after < len(self.tokens) and self.tokens[after].kind == CLOSE):
+                continue
+            if phrase.alone and not (frame.now.bare and self.ends_item(after)):
                 continue
             self.take_note(phrase, self.place(i, after), found.groupdict().get("n") is not None and percent_of(found))
             return after
         return 0
+
+    def behind(self, found: re.Match[str], i: int) -> int:
+        """The token behind a phrase that begins at token `i`; a line break behind it is no part of it."""
+        return self.after(found.start() + len(found.group().rstrip()), i)
 
     def take_note(self, phrase: Phrase, span: Span, number: float | bool) -> None:
         self.frame.now.notes.append(Note(phrase.kind, span, float(number)))
@@ -199,7 +217,7 @@ class PhraseReading(Reading):
             found = phrase.regex.match(self.lower, start)
             if found is None:
                 continue
-            after = self.end(self.after(found.end(), i), phrase.until)
+            after = self.end(self.behind(found, i), phrase.until)
             if phrase.alone and not (frame.now.bare and self.stands_alone(after)):
                 continue
             groups = found.groupdict()
@@ -214,8 +232,8 @@ class PhraseReading(Reading):
         return after
 
     def stands_alone(self, after: int) -> bool:
-        """Whether an item ends at a token, or a casing phrase begins there."""
-        if self.ends_item(after):
+        """Whether an item ends at a token, or a casing phrase or footnote mark stands there."""
+        if self.ends_item(after) or self.tokens[after].kind == MARK:
             return True
         return self.has_casing and bool(self.book.casing.match(self.lower, self.tokens[after].start))
 

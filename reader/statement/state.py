@@ -10,7 +10,7 @@ from reader.problems import Problem
 from reader.spans import Span
 from reader.statement.brackets import pair
 from reader.statement.items import Frame, Open
-from reader.statement.tokens import CLOSE, NEWLINE, OPEN, SEPARATOR, STOP, WORD, tokenize
+from reader.statement.tokens import CLOSE, COLON, NEWLINE, OPEN, SEPARATOR, STOP, WORD, tokenize
 from reader.statement.tree import Note
 
 _NUMBERED = re.compile(r"(?:^|\s)(\d{1,2})[.)]\s+(?=[^\W\d_])")  # "1. Pork 2. Water 3. Salt"
@@ -39,7 +39,7 @@ class Reading:
         self.stack = [Frame(-1)]
         self.sentence = True  # nothing but blanks since a full stop, a line break or the start
         self.book = book()
-        self.has_casing = "cas" in self.lower or "skin" in self.lower
+        self.has_casing = self.book.casing.may_stand_in(self.lower)
         self.at = 0  # the token being read
         self.since = 0  # the token behind the last item: where the item being read began
         self.numbered = [int(n) for n in _NUMBERED.findall(clean)][:3] == [1, 2, 3]
@@ -65,10 +65,12 @@ class Reading:
         """Close the item being read, if there is one; the next one will follow by `joiner`."""
         frame = self.frame
         if frame.now.empty:
-            if frame.now.percent is not None and not frame.items:  # "(80 %)": the bracket's owner takes it
-                frame.percent, frame.percent_span = frame.now.percent, frame.now.percent_span
-            if frame.now.notes and frame.items:  # a note set off by a comma belongs to the item before it
-                frame.amend_last(frame.now.notes)
+            now, lone = frame.now, frame.now.percent is not None and frame.now.label is None
+            if lone and (not frame.items or frame.opener >= 0):  # "(80 %)", "(British, 80 %)": the bracket's owner's
+                frame.percent, frame.percent_span, lone = now.percent, now.percent_span, False
+            lone = lone and now.joiner == ","
+            if frame.items and (now.notes or lone):  # set off by a comma they belong to the item before it
+                frame.amend_last(now.notes, now.percent if lone else None, now.percent_span if lone else None)
             elif frame.now.notes:
                 frame.notes.extend(frame.now.notes)
             if frame.now.label is not None:  # "Pork: 60 %,": what looked like a label is the item
@@ -88,7 +90,7 @@ class Reading:
         while i < len(self.tokens):
             kind = self.tokens[i].kind
             if until == "item":
-                stops = kind in _ITEM_ENDS or (kind == NEWLINE and self.by_line)
+                stops = kind in _ITEM_ENDS or kind == COLON or (kind == NEWLINE and self.by_line)
             elif until == "note":
                 stops = kind in (OPEN, CLOSE, STOP) or (
                     kind == SEPARATOR and not self.followed_by(i, ("except", "other", "or"))

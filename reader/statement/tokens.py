@@ -33,8 +33,8 @@ _TOKEN = re.compile(
     r"|(?P<other>\S)"
 )
 _SHORT = frozenset(
-    ("approx", "conc", "dist", "fd", "fl", "inc", "incl", "max", "mech", "mfd", "mfg", "min", "no", "nos", "oz",
-     "s", "sep", "st", "u", "vit", "vits", "wt")
+    ("approx", "conc", "dept", "dist", "est", "fd", "fl", "inc", "incl", "max", "mech", "mfd", "mfg", "min", "no",
+     "nos", "oz", "s", "sep", "st", "u", "vit", "vits", "wt")
 )  # fmt: skip
 
 

@@ -1,0 +1,157 @@
+"""Two engines for linear programs behind one small face, and the check that an answer of theirs is right.
+
+`Fast` hands the model over once and changes only the costs between solves, by the primal simplex method: the last
+corner stays feasible when only costs change. `Plain` builds everything anew for each solve; it is slower and shares no
+state with the first. Both libraries are imported when an engine is made, not before.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any, Protocol
+
+import numpy as np
+
+from reader.polytope.matrix import Array, System
+
+TOLERANCE = 1e-6  # relative: what a point may break a row by, and what a value may differ from its proof by
+_PRECISE = 1e-9  # what the engines are asked for, so that the check has room
+_TRACE = 1e-8  # a dual this small, for costs of about 1, is left by arithmetic
+
+
+class Status(Enum):
+    """How a solve ended."""
+
+    OPTIMAL = "optimal"
+    INFEASIBLE = "infeasible"
+    UNBOUNDED = "unbounded"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The smallest value of a linear cost, where it is reached, and what each scaled row's limit costs (its dual).
+
+    Empty arrays unless the status is OPTIMAL.
+    """
+
+    status: Status
+    value: float
+    point: Array
+    duals: Array
+
+
+class Engine(Protocol):
+    """Solves one polytope for many costs."""
+
+    def minimise(self, costs: Array) -> Answer:
+        """The smallest value of costs @ x over the polytope."""
+
+
+def _nothing(status: Status) -> Answer:
+    return Answer(status, np.nan, np.empty(0), np.empty(0))
+
+
+class Fast:
+    """highspy, the model passed once."""
+
+    def __init__(self, arrays: System) -> None:
+        import highspy
+
+        self._is = highspy.HighsModelStatus
+        # The class beneath the public one: the public one prints a banner to stdout before it can be told not to.
+        self._highs: Any = getattr(highspy, "_Highs", highspy.Highs)()
+        for name, value in (
+            ("output_flag", False),
+            ("threads", 1),
+            ("presolve", "off"),
+            ("solver", "simplex"),
+            ("simplex_strategy", 4),  # primal
+            ("primal_feasibility_tolerance", _PRECISE),
+            ("dual_feasibility_tolerance", _PRECISE),
+        ):
+            self._highs.setOptionValue(name, value)
+        rows, columns = arrays.a.shape
+        filled = arrays.a != 0.0
+        model = highspy.HighsLp()
+        model.num_col_, model.num_row_ = columns, rows
+        model.col_cost_, model.col_lower_, model.col_upper_ = np.zeros(columns), np.zeros(columns), arrays.upper
+        model.row_lower_, model.row_upper_ = arrays.low, arrays.high
+        model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+        model.a_matrix_.start_ = np.concatenate(([0], np.cumsum(filled.sum(axis=1)))).astype(np.int32)
+        model.a_matrix_.index_ = np.nonzero(filled)[1].astype(np.int32)
+        model.a_matrix_.value_ = arrays.a[filled]
+        self._highs.passModel(model)
+        self._columns = np.arange(columns, dtype=np.int32)
+
+    def minimise(self, costs: Array) -> Answer:
+        self._highs.changeColsCost(len(costs), self._columns, costs)
+        self._highs.run()
+        status = self._highs.getModelStatus()
+        if status == self._is.kOptimal:
+            found = self._highs.getSolution()
+            point = np.array(found.col_value)
+            return Answer(Status.OPTIMAL, float(costs @ point), point, np.array(found.row_dual))
+        if status == self._is.kInfeasible:
+            return _nothing(Status.INFEASIBLE)
+        return _nothing(Status.UNBOUNDED if status == self._is.kUnbounded else Status.FAILED)
+
+
+class Plain:
+    """scipy's linprog, every solve from nothing."""
+
+    def __init__(self, arrays: System) -> None:
+        from scipy.optimize import linprog
+
+        self._linprog: Any = linprog
+        self._arrays = arrays
+        self._equal = arrays.low == arrays.high
+        self._below = np.isfinite(arrays.high) & ~self._equal
+        self._above = np.isfinite(arrays.low) & ~self._equal
+
+    def minimise(self, costs: Array) -> Answer:
+        s, below, above, equal = self._arrays, self._below, self._above, self._equal
+        found = self._linprog(
+            costs,
+            A_ub=np.vstack((s.a[below], -s.a[above])),
+            b_ub=np.concatenate((s.high[below], -s.low[above])),
+            A_eq=s.a[equal],
+            b_eq=s.low[equal],
+            bounds=np.column_stack((np.zeros(len(costs)), s.upper)),
+            method="highs-ds",
+            options={"primal_feasibility_tolerance": _PRECISE, "dual_feasibility_tolerance": _PRECISE},
+        )
+        if found.status != 0:
+            known = {2: Status.INFEASIBLE, 3: Status.UNBOUNDED}
+            return _nothing(known.get(found.status, Status.FAILED))
+        duals = np.zeros(len(s.a))
+        many = int(below.sum())
+        duals[below] += found.ineqlin.marginals[:many]
+        duals[above] -= found.ineqlin.marginals[many:]
+        duals[equal] = found.eqlin.marginals
+        return Answer(Status.OPTIMAL, float(found.fun), found.x, duals)
+
+
+def trustworthy(answer: Answer, costs: Array, arrays: System) -> bool:
+    """Whether an optimal answer proves itself: its point satisfies the rows, and its duals allow no smaller value.
+
+    The proof is weak duality, as in any textbook of linear programming: for all points of the polytope, costs @ x is
+    at least the sum of each dual times the limit it presses on, plus the least the remaining costs can come to.
+    """
+    if not (np.isfinite(answer.value) and np.isfinite(answer.point).all() and np.isfinite(answer.duals).all()):
+        return False
+    if arrays.excess(answer.point) > TOLERANCE:
+        return False
+    trace = _TRACE * np.abs(costs).max(initial=1.0)
+    rest = costs - answer.duals @ arrays.a
+    least = _least(answer.duals, arrays.low, arrays.high, trace)
+    least += _least(rest, np.zeros_like(rest), arrays.upper, trace)
+    return bool(abs(answer.value - least) <= TOLERANCE * max(1.0, abs(answer.value)))
+
+
+def _least(weights: Array, low: Array, high: Array, trace: float) -> float:
+    """The least sum of weights * y over low <= y <= high; traces of weights do not press where there is no limit."""
+    ends = np.where(weights > 0.0, low, high)
+    pressed = np.isfinite(ends) & (weights != 0.0) | (np.abs(weights) > trace)
+    return float(weights[pressed] @ ends[pressed])
