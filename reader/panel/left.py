@@ -104,4 +104,5 @@ def _starts(parts: Parts, rows: list[Row], columns: tuple[Column, ...]) -> Itera
     for row in rows:
         yield from (token.start for token, _ in row.percents)
         if not row.nutrient or row.nutrient in _VITAMINS:
-            yield from (cell.start for cell in row.cells)  # known, and left aside on purpose
+            # Known, and left aside on purpose: a number for each column, no more.
+            yield from (cell.start for cell in row.cells[: max(1, len(columns))])
