@@ -17,7 +17,7 @@ from reader.product import SAUSAGE, UNREADABLE, Product
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """Sentences with the id of their source, in the order of the data file."""
+    """Sentences with the id of their source ("" where a sentence needs none), in the order of the data file."""
 
     limits: tuple[tuple[str, str], ...]
     questions: tuple[tuple[str, str], ...]
@@ -51,7 +51,7 @@ def advise(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, listed:
 
     def chosen(part: str) -> tuple[tuple[str, str], ...]:
         return tuple(
-            (item["says"].replace("{fillers}", fillers), item.get("source", "house"))
+            (item["says"].replace("{fillers}", fillers), item.get("source", ""))
             for item in _advice()[part]
             if holds(item)
         )

@@ -27,6 +27,7 @@ class Aspect:
 
     state: "scored"; "not stated" (the label says nothing to score); "does not apply" (no meat, no skin).
     score: 0–10 as a range, None unless scored. The truth about the pack lies in it if the label is consistent.
+    likely: the part of `score` where it most probably lies, middle: one number in it; both None where nothing says so.
     """
 
     id: str
@@ -35,6 +36,8 @@ class Aspect:
     reading: Said
     grounds: tuple[Said, ...] = ()
     narrows: tuple[Said, ...] = ()
+    likely: Interval | None = None
+    middle: float | None = None
 
 
 def said(key: str, *spans: Span | None, source: str = "", **values: object) -> Said:

@@ -15,7 +15,7 @@ _LONGEST = 4  # names in the headline; the rest stands below
 def headline(product: Product, facts: Facts, panel: Panel) -> Said:
     """What it is, what it is stretched with, how it is cured, what the skin is, how much sodium."""
     if product.food == UNREADABLE:
-        return said("headline_unreadable")
+        return said("headline_unreadable") if panel.empty else said("headline_panel_only", sodium=_sodium(panel))
     if product.food != SAUSAGE:
         key = {PLANT: "headline_plant", DISH: "headline_dish"}.get(product.food, "headline_other")
         return said(key, first=facts.first_ingredient)

@@ -11,15 +11,16 @@ import math
 from functools import lru_cache
 from typing import Any
 
-from reader import tables
+from reader import makeup_words, tables
 from reader.aspects import CASING, FILLER_LOAD, MEAT_SOURCE, SODIUM, Aspect, Said, said
 from reader.facts import ANIMAL, NOT_STATED, Facts, closed
 from reader.ingredient_tree import Ingredient
-from reader.makeup.values import MakeUp
+from reader.makeup.values import MakeUp, Share
 from reader.panel.reading import Panel
-from reader.panel.standards import sodium_days
+from reader.panel.standards import sodium_days_of
 from reader.product import PLANT, SAUSAGE, UNREADABLE, Product
 from reader.quantities import Interval, show
+from reader.spans import Span
 
 
 def score(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, market: str) -> tuple[Aspect, ...]:
@@ -28,7 +29,7 @@ def score(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, market: 
         meat_source(product, facts, makeup),
         filler_load(product, facts, makeup),
         casing(product, facts, market),
-        sodium(panel),
+        sodium(panel, market),
     )
 
 
@@ -71,19 +72,37 @@ def meat_source(product: Product, facts: Facts, makeup: MakeUp) -> Aspect:
         return Aspect(MEAT_SOURCE, NOT_STATED, None, said("meat_unreadable"))
     if product.food != SAUSAGE or makeup.worth is None:
         return Aspect(MEAT_SOURCE, "does not apply", None, said(product.reason))
-    meat = makeup.group("meat")
-    possible = meat.possible if meat else Interval(0.0, 100.0)
-    curve = curve_points(MEAT_SOURCE, "share")
-    worth = makeup.worth
-    value = _outward(10 * worth.low * along(curve, possible.low), 10 * worth.high * along(curve, possible.high))
+    meat, worth = makeup.group("meat"), makeup.worth
+    assert meat is not None
     tissues = [i for i in product.ingredients if i.role in ANIMAL or (i.parts and not closed(i))]
     first = next((i for i in tissues if i.role in ANIMAL), None)
     reading = said("meat_reading", first.span if first else None, meats=_list(facts.meat_sources))
     grounds = [_first_ground(first)] if first else []
-    grounds += _tissue_grounds(tissues)
-    grounds.append(said("meat_share", low=show(possible.low, 0), high=show(possible.high, 0)))
-    narrows = [said("narrow_percent")] if possible.high - possible.low > 10 else []
-    return Aspect(MEAT_SOURCE, "scored", value, reading, tuple(grounds), tuple(narrows))
+    grounds += [*_tissue_grounds(tissues), *_share_grounds("meat", meat)]
+    narrows = [said("narrow_percent")] if meat.possible.high - meat.possible.low > 10 else []
+    return Aspect(
+        MEAT_SOURCE, "scored", _meat_score(worth.possible, meat.possible), reading, tuple(grounds), tuple(narrows),
+        likely=_meat_score(worth.likely, meat.likely) if worth.likely and meat.likely else None,
+        middle=_meat_point(worth.middle, meat.middle) if worth.middle is not None and meat.middle is not None else None,
+    )  # fmt: skip
+
+
+def _meat_point(worth: float, share: float) -> float:
+    return 10 * worth * along(curve_points(MEAT_SOURCE, "share"), share)
+
+
+def _meat_score(worth: Interval, share: Interval) -> Interval:
+    """Both may be at either end, each for itself."""
+    return _outward(_meat_point(worth.low, share.low), _meat_point(worth.high, share.high))
+
+
+def _share_grounds(group: str, share: Share) -> list[Said]:
+    """The ranges of a group, and what decides them, at its places."""
+    ends = zip(makeup_words.bounds_told(group, share), (share.low_because, share.high_because), strict=True)
+    return [
+        said("share_range", text=makeup_words.range_told(group, share)),
+        *(said("share_end", *(r.span for r in because), text=text) for text, because in ends),
+    ]
 
 
 def _first_ground(first: Ingredient) -> Said:
@@ -116,9 +135,9 @@ def filler_load(product: Product, facts: Facts, makeup: MakeUp) -> Aspect:
         key = "filler_plant" if product.food == PLANT else "filler_other"
         return Aspect(FILLER_LOAD, "does not apply", None, said(key))
     share = makeup.group("binders")
-    possible = share.possible if share else Interval(0.0, 0.0)
-    curve = curve_points(FILLER_LOAD, "share")
-    value = _outward(along(curve, possible.high), along(curve, possible.low))
+    assert share is not None
+    possible = share.possible
+    value = _filler_score(possible)
     fillers = _fillers(product.ingredients)
     grounds = [
         said("filler_one", f.span, source=_source(f), name=f.printed.lower(), why=f.entry.why if f.entry else "")
@@ -132,8 +151,19 @@ def filler_load(product: Product, facts: Facts, makeup: MakeUp) -> Aspect:
         return Aspect(FILLER_LOAD, "scored", value, said("filler_none"), tuple(grounds))
     reading = said("filler_reading", names=_list(tuple(dict.fromkeys(f.printed.lower() for f in fillers))),
                    low=show(possible.low), high=show(possible.high))  # fmt: skip
+    grounds += _share_grounds("binders", share)
     narrows = [said("narrow_filler")] if possible.high - possible.low > 2 else []
-    return Aspect(FILLER_LOAD, "scored", value, reading, tuple(grounds), tuple(narrows))
+    return Aspect(
+        FILLER_LOAD, "scored", value, reading, tuple(grounds), tuple(narrows),
+        likely=_filler_score(share.likely) if share.likely else None,
+        middle=along(curve_points(FILLER_LOAD, "share"), share.middle) if share.middle is not None else None,
+    )  # fmt: skip
+
+
+def _filler_score(share: Interval) -> Interval:
+    """More filler, lower score."""
+    curve = curve_points(FILLER_LOAD, "share")
+    return _outward(along(curve, share.high), along(curve, share.low))
 
 
 def _fillers(ingredients: tuple[Ingredient, ...]) -> list[Ingredient]:
@@ -187,7 +217,7 @@ def _casing_value(material: str) -> dict[str, str]:
 # -- sodium -------------------------------------------------------------------------------------------------
 
 
-def sodium(panel: Panel) -> Aspect:
+def sodium(panel: Panel, market: str) -> Aspect:
     """Sodium in a serving with its weight, per 100 g, as a share of a day. Needs a panel."""
     serving, hundred = panel.per_serving("sodium_mg"), panel.per_100g("sodium_mg")
     if serving is None and hundred is None:
@@ -199,7 +229,7 @@ def sodium(panel: Panel) -> Aspect:
         readings.append((hundred, curve_points(SODIUM, "per_100g")))
     low = min(along(points, amount.high) for amount, points in readings)
     high = min(along(points, amount.low) for amount, points in readings)
-    return Aspect(SODIUM, "scored", _outward(low, high), _sodium_reading(panel), tuple(_sodium_grounds(panel)))
+    return Aspect(SODIUM, "scored", _outward(low, high), _sodium_reading(panel), tuple(_sodium_grounds(panel, market)))
 
 
 def _sodium_reading(panel: Panel) -> Said:
@@ -212,7 +242,7 @@ def _sodium_reading(panel: Panel) -> Said:
     return said("sodium_reading_hundred", _sodium_span(panel), hundred=show(hundred or 0.0, 0))
 
 
-def _sodium_span(panel: Panel):  # type: ignore[no-untyped-def]
+def _sodium_span(panel: Panel) -> Span | None:
     for column in panel.columns:
         amount = column.get("sodium_mg") or column.get("salt_g")
         if amount is not None and amount.span is not None:
@@ -220,13 +250,13 @@ def _sodium_span(panel: Panel):  # type: ignore[no-untyped-def]
     return None
 
 
-def _sodium_grounds(panel: Panel) -> list[Said]:
+def _sodium_grounds(panel: Panel, market: str) -> list[Said]:
     serving, hundred = panel.stated_per_serving("sodium_mg"), panel.stated_per_100g("sodium_mg")
     found = []
-    for day in sodium_days() if serving is not None else ():
-        if day.id != "us_2400":  # the older daily value; no day of today is counted by it
-            share = show(100.0 * (serving or 0.0) / day.value, 0)
-            found.append(said("sodium_of_day", source=day.source, share=share, value=show(day.value, 0), who=day.who))
+    if serving is not None:
+        for day in sodium_days_of(market):
+            share, mg = show(100.0 * serving / day.value, 0), show(day.value, 0)
+            found.append(said("sodium_of_day", source=day.source, share=share, value=mg, name=day.name, who=day.who))
     if hundred is not None:
         band = next(b for b in tables.load_raw()["sodium"]["bands"] if hundred <= float(b["up_to"]))
         found.append(

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from ui.inputs import examples
 
 from reader.makeup.values import MakeUp, Share
-from reader.page import charts, figures
+from reader.page import charts, figures, page
 from reader.pipeline import read_label
 from reader.quantities import Interval, show
 from reader.report import Report
+from reader.wording import say
 from tests.shown import EVIL, Shown
 
 
@@ -60,6 +62,14 @@ def test_sodium_is_the_panels(report: Report) -> None:
         assert f">{show(100 * serving / day.mg, 0)}</td>" in table
 
 
+def test_a_day_that_was_not_seen_first_hand_is_marked_beside_its_picture_and_table() -> None:
+    for market, words in (("US", "second-hand"), ("AU", "not verified"), ("EU", "")):
+        report = read_label("Pork, salt", "Per serving (50 g): Sodium 500 mg", market=market)
+        note = next(p.note for p in charts.pictures(report) if p.name == "day")
+        assert (words in note) if words else (note == say("figure_day_note"))
+        assert words in page.document(report)
+
+
 def test_the_survey_chart_has_every_survey_and_this_pack(report: Report) -> None:
     rows = rows_of(charts.sodium_survey(report))
     hundred = report.panel.stated_per_100g("sodium_mg")
@@ -92,8 +102,6 @@ def test_every_picture_is_drawn_offline_and_told_in_words(report: Report) -> Non
 
 
 def test_a_likely_share_becomes_the_thick_part(report: Report) -> None:
-    from dataclasses import replace
-
     shares = [
         Share(s.possible, Interval(s.possible.low, s.possible.high), s.possible.low) for s in report.makeup.ingredients
     ]
@@ -105,14 +113,27 @@ def test_a_likely_share_becomes_the_thick_part(report: Report) -> None:
     assert "Likely" in picture.table
 
 
+def test_a_likely_score_becomes_the_thick_part(report: Report) -> None:
+    told = tuple(replace(a, likely=a.score, middle=a.score.low) if a.score else a for a in report.aspects)
+    likely = replace(report, aspects=told)
+    rows = rows_of(charts.aspects(likely))
+    assert all((r["likely_low"], r["likely_high"]) == (r["low"], r["high"]) for r in rows)
+    table = figures.aspects_table(likely)
+    assert "Likely" in table
+    assert f"({show(next(a.middle for a in told if a.middle is not None))})" in table
+    assert "Likely" not in figures.aspects_table(report)
+
+
 def test_without_a_panel_there_is_no_sodium_chart() -> None:
     names = [p.name for p in charts.pictures(read_label("Ingredients: pork, water, salt."))]
     assert names == ["order", "aspects"]
 
 
-def test_an_unreadable_text_has_only_the_aspects() -> None:
-    (only,) = charts.pictures(read_label("hello"))
-    assert {r["text"] for r in rows_of(only.chart)} == {"not stated"}
+def test_where_nothing_is_scored_there_is_nothing_to_draw() -> None:
+    assert charts.pictures(read_label("hello")) == ()
+    only_panel = charts.pictures(read_label("", "Serving size 50 g. Sodium 500 mg"))
+    assert [p.name for p in only_panel] == ["day", "survey", "aspects"]
+    assert [r["text"] for r in rows_of(only_panel[-1].chart)][:3] == ["not stated"] * 3
 
 
 def test_a_long_list_is_cut_and_says_so() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -144,6 +145,20 @@ def test_a_label_that_cannot_be_read_still_gets_a_page() -> None:
         assert "Traceback" not in document
 
 
+def test_a_panel_alone_is_read_as_far_as_it_goes() -> None:
+    reading = page.reading(read_label("", "Serving size 50 g. Sodium 500 mg"))
+    assert "the panel gives this: 500\u00a0mg sodium in a 50\u00a0g serving." in reading.headline
+    assert "No ingredient list was pasted" in reading.body
+    assert "<blockquote>" not in reading.body  # there is nothing to quote
+
+
+@pytest.mark.parametrize("text", ["", "hello", "Zutaten: Schweinefleisch, Wasser, Speisesalz, Gewürze", "Pork, salt"])
+def test_every_part_holds_something_and_the_allergy_caution_is_always_there(text: str) -> None:
+    document = page.document(read_label(text))
+    assert not re.search(r'<ul class="plain"></ul>|<ol[^>]*></ol>|<div class="body"></div>', document)
+    assert "Allergies:" in document
+
+
 def test_headings_come_in_order(report: Report) -> None:
     levels = [int(tag[1]) for tag, _ in Shown(page.document(report)).elements if re.fullmatch("h[1-6]", tag)]
     assert levels[0] == 1
@@ -156,6 +171,36 @@ def test_a_range_bar_says_its_numbers_and_hatches_silence() -> None:
     assert 'x1="20.00" x2="40.00"' in bar
     assert 'class="likely" x1="25.00"' in bar
     assert 'class="hatch"' in range_bar("not stated", None)
+
+
+def with_likely(report: Report, likely: Interval | None, middle: float | None) -> Report:
+    aspects = tuple(replace(a, likely=likely, middle=middle) if a.score else a for a in report.aspects)
+    return replace(report, aspects=aspects)
+
+
+def test_the_thick_part_and_its_key_are_there_only_where_something_is_likely() -> None:
+    plain = read_label("Pork, water, starch, salt", "Serving size 50 g. Sodium 500 mg")
+    body = page.reading(plain).body
+    assert 'class="possible"' in body
+    assert 'class="likely"' not in body
+    assert "thick" not in body
+    body = page.reading(with_likely(plain, Interval(4, 6), 5)).body
+    assert body.count('class="likely" x1="40.00" x2="60.00"') == 4
+    assert body.count('class="middle" x1="50.00"') == 4
+    assert "thick" in body
+    assert "Likely between 4 and 6, in the middle 5." in body
+
+
+def test_the_possible_range_is_drawn_thinner_than_the_likely_one() -> None:
+    width = {
+        k: float(w) for k, w in re.findall(r"\.bar (?:\.)?(line|likely) \{[^}]*stroke-width: ([\d.]+)", page.styles())
+    }
+    assert width["line"] * 3 <= width["likely"]
+
+
+def test_the_key_explains_only_what_is_drawn() -> None:
+    assert "Hatching" not in page.reading(read_label("Pork, salt", "Serving size 50 g. Sodium 500 mg")).body
+    assert "Hatching" in page.reading(read_label("Pork, salt")).body
 
 
 def test_escaping_covers_quotes_and_half_characters() -> None:

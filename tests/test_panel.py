@@ -14,9 +14,10 @@ from reader import tables
 from reader.panel import rounding
 from reader.panel.checks import check_panel
 from reader.panel.reading import Panel, find_panel, panel_from_columns, read_panel
-from reader.panel.standards import MARKETS
+from reader.panel.standards import MARKETS, sodium_days_of
 from reader.panel.text import WORDINGS, fold, vocabulary
 from reader.pasted import clean
+from reader.pipeline import read_label
 
 CASES: list[dict[str, Any]] = yaml.safe_load((Path(__file__).parent / "cases" / "panel.yaml").read_text("utf-8"))
 RAW = tables.load_raw()
@@ -63,6 +64,8 @@ def test_case_around_the_numbers(case: dict[str, Any]) -> None:
     ):
         if key in case:
             assert value == case[key]
+    if "left" in case:
+        assert [span.of(case["text"]) for span in panel.left] == case["left"]
     if not panel.empty:
         assert panel.market == case.get("market_used", case["market"])
     where = find_panel(clean(case["text"]))
@@ -232,11 +235,36 @@ def test_every_number_of_the_standards_names_a_known_source_and_status() -> None
     sources = {s["id"] for s in RAW["sources"]}
     for file in ("us_panel", "ca_panel", "eu_panel", "au_panel", "any_panel"):
         for section, items in RAW[f"standards/{file}"].items():
-            if section in ("day_references", "energy_factors", "numbers", "sodium_days"):
+            if section in ("day_references", "energy_factors", "numbers"):
                 for item in items:
                     assert item["source"] in sources, f"{file}: {item['id']}"
                     assert item["status"] in {"read", "secondary", "house", "not verified"}, f"{file}: {item['id']}"
                     assert item["section"] and item["date"], f"{file}: {item['id']}"
+
+
+def test_every_market_has_a_day_of_sodium_with_source_and_status() -> None:
+    sources = {s["id"] for s in RAW["sources"]}
+    for raw in RAW["sodium"]["days"]:
+        assert raw["source"] in sources and raw["section"] and raw["date"], raw["id"]
+        assert raw["status"] in {"read", "secondary", "not verified"}, raw["id"]
+        assert set(raw["markets"]) <= set(MARKETS), raw["id"]
+    for market in MARKETS:
+        own = [day for day in sodium_days_of(market) if day.id != "who_2000"]
+        assert len(own) == 1, market
+
+
+# Outside the project: WHO guideline 2012 (2 g a day); 2016 reference values of the US (2,300 mg) and the Canadian table
+# (2,300 mg), both from reprints; Regulation (EU) 1169/2011, Annex XIII B (6 g salt = 2,400 mg). The day of Australia and
+# New Zealand is from memory, not verified.
+@pytest.mark.parametrize(("market", "days"), [
+    ("US", [2000, 2300]), ("CA", [2000, 2300]), ("EU", [2000, 2400]), ("UK", [2000, 2400]), ("AU", [2000, 2300]),
+])  # fmt: skip
+def test_a_serving_is_compared_with_the_day_of_its_own_market(market: str, days: list[float]) -> None:
+    assert [day.value for day in sodium_days_of(market)] == days
+    grounds = read_label("pork, salt", "Per serving (50 g): Sodium 500 mg", market=market).aspect("sodium").grounds
+    told = [dict(g.values) for g in grounds if g.key == "sodium_of_day"]
+    assert [t["value"] for t in told] == [f"{day:,.0f}" for day in days]
+    assert [t["share"] for t in told] == [f"{500 / day:.0%}".rstrip("%") for day in days]
 
 
 def test_no_wording_of_a_panel_belongs_to_two() -> None:

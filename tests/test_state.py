@@ -114,6 +114,19 @@ def test_the_desk_reads_and_offers_the_files() -> None:
     assert desk.state.message == ""
 
 
+def test_a_screen_reader_is_told_what_came_of_it() -> None:
+    desk = Desk(State(statement="Pork, blorp, salt (", panel="Serving size 50 g. Sodium 500 mg"))
+    heard: list[str] = []
+    desk.results.spoken.observe(lambda change: heard.append(change["new"]), "value")
+    desk.read()
+    assert heard == ["The label was read. There is one remark about the paste. Not understood: blorp."]
+    desk.read()  # the same words again are emptied first, so that they count as new
+    assert heard[1:] == ["", heard[0]]
+    desk.state.statement = "Pork, salt"
+    desk.read()
+    assert heard[-1] == "The label was read. Nothing odd was found in the paste. Every term was understood."
+
+
 def test_a_fault_while_showing_keeps_what_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
     desk = Desk(State.from_dict(examples()[0]))
     monkeypatch.setattr("reader.page.charts.pictures", lambda report: 1 / 0)

@@ -20,6 +20,7 @@ class Results:
     def __init__(self) -> None:
         self.headline = widgets.HTML()
         self.ready = widgets.Label(tabbable=False).add_class("ready")  # can be focused, but is no stop of the Tab key
+        self.spoken = widgets.HTML().add_class("spoken")  # frame.js copies it into the page's live region
         self.body = widgets.HTML()
         self.rest = widgets.HTML()
         self.slots = {name: Slot() for name in _PICTURES}
@@ -31,14 +32,15 @@ class Results:
 
     def view(self) -> widgets.Widget:
         """The parts in reading order."""
-        return widgets.VBox([self.ready, self.headline, self.body, self.gallery, self.rest]).add_class("results")
+        parts = [self.ready, self.spoken, self.headline, self.body, self.gallery, self.rest]
+        return widgets.VBox(parts).add_class("results")
 
     def show_words(self, report: Report) -> None:
         """The reading without pictures; takes a few milliseconds."""
         found = page.reading(report)
-        self.headline.value, self.body.value, self.rest.value = (
-            f'<div role="status" aria-live="polite">{found.headline}</div>', found.body, found.rest,
-        )  # fmt: skip
+        self.headline.value, self.body.value, self.rest.value = found
+        self.spoken.value = ""  # so that the same words again are a change, and are told again
+        self.spoken.value = esc(told(report))
         self.ready.value = say("app_ready")
         self.ready.focus()  # so that the reading is heard and seen, wherever the button stands
 
@@ -48,6 +50,16 @@ class Results:
         self.gallery.layout.display = "" if found else "none"  # first: a chart takes its width from its place
         for name, slot in self.slots.items():
             slot.show(found.get(name))
+
+
+def told(report: Report) -> str:
+    """What a screen reader hears once a label was read: that it was, how many remarks, what was not understood."""
+    remarks, unknown = len(report.problems), report.facts.unknown_terms
+    parts = [say("app_told_read")]
+    parts.append(say(f"app_told_remarks_{min(remarks, 2)}", count=remarks))
+    if report.facts.term_count:
+        parts.append(say("page_unknown_some", names="; ".join(unknown)) if unknown else say("page_unknown_none"))
+    return " ".join(parts)
 
 
 class Slot:

@@ -47,10 +47,11 @@ def pictures(report: Report) -> tuple[Picture, ...]:
     if figures.order(report):
         found.append(_picture("order", order(report), figures.order_table(report), _order_note(report)))
     if figures.sodium_serving(report) is not None:
-        found.append(_picture("day", sodium_day(report), figures.day_table(report)))
+        found.append(_picture("day", sodium_day(report), figures.day_table(report), _day_note(report)))
     if figures.sodium_hundred(report) is not None:
         found.append(_picture("survey", sodium_survey(report), figures.survey_table(report)))
-    found.append(_picture("aspects", aspects(report), figures.aspects_table(report)))
+    if any(aspect.score for aspect in report.aspects):
+        found.append(_picture("aspects", aspects(report), figures.aspects_table(report)))
     return tuple(found)
 
 
@@ -93,7 +94,7 @@ def _order_note(report: Report) -> str:
     declared = say("figure_order_declared") if any(p.term.percent for p in placed) else ""
     more = len(placed) - _MOST_ROWS
     rest = say("figure_order_more", count=more) if more > 0 else ""
-    return " ".join((say("figure_order_note") + " " + likely + declared + rest).split())
+    return " ".join(part for part in (say("figure_order_note"), likely, declared, rest) if part)
 
 
 # -- sodium -------------------------------------------------------------------------------------------------
@@ -111,6 +112,10 @@ def sodium_day(report: Report) -> alt.LayerChart:
     top = max([true.high, *(d.mg for d in days)]) * 1.02
     words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
     return _finished(_ranges(rows, say("figure_day_axis"), top), "day", words)
+
+
+def _day_note(report: Report) -> str:
+    return f"{say('figure_day_note')} {figures.day_doubts(report)}".strip()
 
 
 def _of_day(day: figures.Day) -> str:
@@ -142,7 +147,7 @@ def aspects(report: Report) -> alt.LayerChart:
     """The four scores as ranges from 0 to 10; without a score a broken line and the word for why."""
     rows = []
     for aspect in report.aspects:
-        row = _range(say(f"aspect_{aspect.id}"), aspect.score, None, None)
+        row = _range(say(f"aspect_{aspect.id}"), aspect.score, aspect.likely, aspect.middle)
         if aspect.score is None:
             rows.append({**row, "text": say("page_no_score_" + aspect.state.replace(" ", "_"))})
         else:

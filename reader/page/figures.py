@@ -6,17 +6,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from reader import tables
+from reader.aspects import Aspect
 from reader.ingredient_tree import Ingredient
 from reader.makeup.values import Share
 from reader.page.parts import table
 from reader.page.terms import role_word
-from reader.panel.standards import sodium_days
+from reader.panel.standards import sodium_days_of
 from reader.quantities import Interval, show
-from reader.report import Report, sentence
+from reader.report import Report
 from reader.wording import say
-
-_MARKET_DAY = {"US": ("us_2300", "US"), "CA": ("us_2300", "CA"), "EU": ("eu_2400", "EU"), "UK": ("eu_2400", "EU")}
-_MARKET_DAY_SOURCE = {"CA": "ca_daily_values"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +40,7 @@ class Day:
     serving: float | None
     hundred: float | None
     source: str
+    status: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,15 +75,12 @@ def _sodium(true: Interval | None, stated: float | None) -> tuple[Interval, floa
 
 
 def days(report: Report) -> tuple[Day, ...]:
-    """The day of the World Health Organization and that of the market, where we know one."""
-    known = {d.id: d for d in sodium_days()}
-    wanted = [("who_2000", "who"), *([_MARKET_DAY[report.market]] if report.market in _MARKET_DAY else [])]
-    found = []
-    for day, name in wanted:
-        mg, source = known[day].value, _MARKET_DAY_SOURCE.get(name, known[day].source)
-        found.append(Day(say(f"figure_day_{name}"), mg, _share(report.panel.stated_per_serving("sodium_mg"), mg),
-                         _share(report.panel.stated_per_100g("sodium_mg"), mg), source))  # fmt: skip
-    return tuple(found)
+    """The days this market's servings are compared with."""
+    serving, hundred = (report.panel.stated_per_serving("sodium_mg"), report.panel.stated_per_100g("sodium_mg"))
+    return tuple(
+        Day(d.name, d.value, _share(serving, d.value), _share(hundred, d.value), d.source, d.status)
+        for d in sodium_days_of(report.market)
+    )
 
 
 def _share(amount: float | None, day: float) -> float | None:
@@ -118,12 +114,9 @@ def order_table(report: Report) -> str:
 
 def _order_row(placed: Placed) -> list[str]:
     term, share = placed.term, placed.share
-    likely = f"{show(share.likely.low)}–{show(share.likely.high)}" if share.likely else ""
-    if likely and share.middle is not None:
-        likely += f" ({show(share.middle)})"
     declared = show((term.percent.low + term.percent.high) / 2) if term.percent else ""
     return [str(placed.rank), term.printed, role_word(term.role), show(share.possible.low), show(share.possible.high),
-            likely, declared, sure(term)]  # fmt: skip
+            _likely(share.likely, share.middle), declared, sure(term)]  # fmt: skip
 
 
 def sure(term: Ingredient) -> str:
@@ -136,6 +129,15 @@ def day_table(report: Report) -> str:
     head = [say(f"figure_day_column_{c}") for c in ("day", "mg", "share", "hundred")]
     rows = [[d.name, show(d.mg, 0), _percent(d.serving), _percent(d.hundred)] for d in days(report)]
     return table(head, rows, caption=say("figure_day"), numbers=(1, 2, 3))
+
+
+def day_doubts(report: Report) -> str:
+    """Which of the days was not seen first-hand, in sentences; "" if all were."""
+    doubtful = [d for d in days(report) if d.status != "read"]
+    told = (
+        say("figure_day_status", name=d.name, status=say("page_mark_" + d.status.replace(" ", "_"))) for d in doubtful
+    )
+    return " ".join(told)
 
 
 def _percent(value: float | None) -> str:
@@ -153,16 +155,25 @@ def survey_table(report: Report) -> str:
 
 
 def aspects_table(report: Report) -> str:
-    """The scores of the four aspects."""
-    head = [say(f"figure_aspects_column_{c}") for c in ("aspect", "low", "high", "state")]
-    rows = []
-    for aspect in report.aspects:
-        ends = [show(aspect.score.low), show(aspect.score.high)] if aspect.score else ["", ""]
-        state = "figure_state_scored" if aspect.score else "page_no_score_" + aspect.state.replace(" ", "_")
-        rows.append([say(f"aspect_{aspect.id}"), *ends, say(state)])
-    return table(head, rows, caption=say("figure_aspects"), numbers=(1, 2))
+    """The scores of the four aspects; the likely part only where one is known."""
+    columns = ["aspect", "low", "high", *(["likely"] if any(a.likely for a in report.aspects) else []), "state"]
+    head = [say(f"figure_aspects_column_{c}") for c in columns]
+    rows = [[_aspect_cell(aspect, column) for column in columns] for aspect in report.aspects]
+    return table(head, rows, caption=say("figure_aspects"), numbers=range(1, len(columns) - 1))
 
 
-def aspects_words(report: Report) -> str:
-    """The four readings in one line each, for a screen reader."""
-    return " ".join(f"{say(f'aspect_{a.id}')}: {sentence(a.reading)}" for a in report.aspects)
+def _aspect_cell(aspect: Aspect, column: str) -> str:
+    if column == "aspect":
+        return say(f"aspect_{aspect.id}")
+    if column == "state":
+        return say("figure_state_scored" if aspect.score else "page_no_score_" + aspect.state.replace(" ", "_"))
+    if column == "likely":
+        return _likely(aspect.likely, aspect.middle)
+    return show(getattr(aspect.score, column)) if aspect.score else ""
+
+
+def _likely(likely: Interval | None, middle: float | None) -> str:
+    """ "2–3 (2.5)": the likely range and, in brackets, its middle."""
+    if likely is None:
+        return ""
+    return f"{show(likely.low)}–{show(likely.high)}" + (f" ({show(middle)})" if middle is not None else "")

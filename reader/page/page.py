@@ -13,10 +13,12 @@ from typing import NamedTuple
 
 from reader.aspects import Aspect, Said
 from reader.page import figures
+from reader.page.makeup import makeup
 from reader.page.panel import panel
-from reader.page.parts import Cited, details, esc, part, range_bar, said, sentences
+from reader.page.parts import Cited, details, esc, part, range_bar, said, sentences, told
 from reader.page.statement import statement
 from reader.problems import Problem
+from reader.product import SAUSAGE
 from reader.quantities import show
 from reader.report import Report, sentence
 from reader.wording import say
@@ -36,6 +38,8 @@ def reading(report: Report, *, opened: bool = False) -> Reading:
     """The fragments of the page, in reading order; `opened` shows at once what else opens on demand."""
     cited = Cited()
     body = [part("aspects", _aspects(report, cited, opened)), part("statement", statement(report, cited))]
+    if found := makeup(report, cited, opened=opened):
+        body.append(part("makeup", found))
     if report.problems:
         body.append(part("problems", _problems(report)))
     body.append(part("panel", panel(report)))
@@ -82,9 +86,11 @@ def _when(report: Report, made_on: date | None) -> str:
 
 
 def _headline(report: Report) -> str:
-    lines = [f'<p class="headline">{esc(sentence(report.headline))}</p>']
+    lines = [f'<p class="headline">{told(sentence(report.headline))}</p>']
     if report.facts.term_count:
-        lines.append(f"<p>{said(report.product.reason)} {_counts(report)} {_allergens(report)}</p>")
+        # why it is no sausage stands with the first aspect
+        reason = f"{said(report.product.reason)} " if report.product.food == SAUSAGE else ""
+        lines.append(f"<p>{reason}{_counts(report)} {_allergens(report)}</p>")
     return part("headline", "".join(lines))
 
 
@@ -108,17 +114,28 @@ def _allergens(report: Report) -> str:
 
 def _aspects(report: Report, cited: Cited, opened: bool) -> str:
     rows = "".join(_aspect(a, cited, opened) for a in report.aspects)
-    return f'<div class="aspects">{rows}</div><p class="quiet">{said("page_key_bar")}</p>'
+    return f'<div class="aspects">{rows}</div><p class="quiet">{_key(report.aspects)} {said("page_key_score")}</p>'
+
+
+def _key(aspects: tuple[Aspect, ...]) -> str:
+    """What the bars mean; only of what is drawn."""
+    drawn = {
+        "possible": any(a.score for a in aspects),
+        "likely": any(a.likely for a in aspects),
+        "none": any(a.score is None for a in aspects),
+    }
+    return " ".join(said(f"page_key_{name}") for name, there in drawn.items() if there)
 
 
 def _aspect(aspect: Aspect, cited: Cited, opened: bool) -> str:
     title = say(f"aspect_{aspect.id}")
     score, label = _score(aspect), _spoken(aspect, title)
+    likely = f" {told(_likely(aspect))}" if aspect.likely else ""
     scale = said("page_scale", scale=say(f"aspect_{aspect.id}_scale")) if aspect.score else ""
     return (
         f'<article class="aspect {aspect.id}"><h3>{esc(title)}</h3><p class="score">{esc(score)}</p>'
-        f"{range_bar(label, aspect.score)}"
-        f'<p class="says">{_sentence(aspect.reading, cited)} <span class="scale-ends">{scale}</span></p>'
+        f"{range_bar(label, aspect.score, aspect.likely, aspect.middle)}"
+        f'<p class="says">{_sentence(aspect.reading, cited)}{likely} <span class="scale-ends">{scale}</span></p>'
         f"{_why(aspect, cited, opened)}</article>"
     )
 
@@ -133,7 +150,18 @@ def _score(aspect: Aspect) -> str:
 def _spoken(aspect: Aspect, title: str) -> str:
     if aspect.score is None:
         return say("page_range_none", title=title, state=aspect.state)
-    return say("page_range_label", title=title, low=show(aspect.score.low), high=show(aspect.score.high))
+    label = say("page_range_label", title=title, low=show(aspect.score.low), high=show(aspect.score.high))
+    return f"{label} {likely}" if (likely := _likely(aspect)) else label
+
+
+def _likely(aspect: Aspect) -> str:
+    """The likely part of a score in words; "" where there is none."""
+    if aspect.likely is None:
+        return ""
+    ends = {"low": show(aspect.likely.low), "high": show(aspect.likely.high)}
+    if aspect.middle is None:
+        return say("page_range_likely", **ends)
+    return say("page_range_likely_middle", **ends, middle=show(aspect.middle))
 
 
 def _why(aspect: Aspect, cited: Cited, opened: bool) -> str:
@@ -146,7 +174,7 @@ def _why(aspect: Aspect, cited: Cited, opened: bool) -> str:
 
 
 def _sentence(words: Said, cited: Cited) -> str:
-    return esc(sentence(words)) + cited.mark(words.source)
+    return told(sentence(words)) + cited.mark(words.source)
 
 
 # -- problems, questions, pictures, sources -----------------------------------------------------------------
@@ -158,15 +186,21 @@ def _problems(report: Report) -> str:
 
 
 def _problem(report: Report, number: int, problem: Problem) -> str:
-    quote = _quoted(report, problem) if problem.span is not None else ""
-    return f'<li id="remark-{number}">{esc(problem.message)}{quote}</li>'
+    there = problem.span is not None and _box(report, problem.span.text).strip()
+    quote = _quoted(report, problem) if there else ""
+    return f'<li id="remark-{number}">{told(problem.message)}{quote}</li>'
+
+
+def _box(report: Report, name: str) -> str:
+    """The text of a box as pasted."""
+    return {"statement": report.statement, "panel": report.panel_text, "name": report.name}[name]
 
 
 def _quoted(report: Report, problem: Problem) -> str:
     """The pasted words around the place on its own line, the place itself marked."""
     assert problem.span is not None
     start, end, box = problem.span
-    text = {"statement": report.statement, "panel": report.panel_text, "name": report.name}[box]
+    text = _box(report, box)
     if end - start > 4 * _AROUND:  # about the whole text: its beginning is enough
         whole = said("page_problem_whole")
         return f"<blockquote><span>{whole}</span> {esc(text[start : start + _AROUND])}…</blockquote>"
@@ -193,7 +227,8 @@ def _figures(report: Report) -> str:
     """The pictures of the app as tables, for the document."""
     found = part("terms", figures.order_table(report)) if figures.order(report) else ""
     if figures.sodium_serving(report) or figures.sodium_hundred(report):
-        found += part("sodium", figures.day_table(report) + figures.survey_table(report))
+        doubts = f'<p class="quiet">{told(text)}</p>' if (text := figures.day_doubts(report)) else ""
+        found += part("sodium", figures.day_table(report) + doubts + figures.survey_table(report))
     return found
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from reader.page.parts import esc, said, table
+from reader.page.parts import said, table, told
 from reader.panel.values import Amount, Column, Panel
 from reader.quantities import Interval, show
 from reader.report import Report
@@ -18,8 +18,14 @@ def panel(report: Report) -> str:
     if read.empty:
         return f"<p>{said('page_panel_none')}</p>"
     shown = "".join(_column(report, column) for column in read.columns if column.amounts)
-    how = f"{esc(read.basis_reason)} {_serving(read)} {_form(read)}"
-    return f'<p>{how}</p>{shown}<p class="quiet">{_rounding(read)}</p>'
+    how = f"{told(read.basis_reason)} {_serving(read)} {_form(read)}"
+    return f'<p>{how}</p>{shown}{_left(report)}<p class="quiet">{_rounding(read)}</p>'
+
+
+def _left(report: Report) -> str:
+    """What of the panel went into no row, letter by letter."""
+    words = [" ".join(report.pasted(span).split()) for span in report.panel.left]
+    return f"<p>{said('page_panel_left', words='; '.join(f'“{w}”' for w in words))}</p>" if words else ""
 
 
 def unit_of(nutrient: str) -> str:
@@ -37,7 +43,7 @@ def _serving(read: Panel) -> str:
     parts = [say("page_panel_serving", weight=show(read.serving_g))] if read.serving_g else []
     if read.servings_per_pack:
         parts.append(say("page_panel_servings", count=show(read.servings_per_pack)))
-    return esc("; ".join(parts) + ".") if parts else ""
+    return told("; ".join(parts) + ".") if parts else ""
 
 
 def _form(read: Panel) -> str:

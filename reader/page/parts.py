@@ -10,6 +10,7 @@ from reader import tables
 from reader.quantities import Interval, show
 from reader.wording import has, say
 
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|g|mg|kJ|kcal|°C|°F)(?!\w))")
 _NO_CHARACTER = re.compile("[\x00\ud800-\udfff]")  # what HTML and UTF-8 cannot carry
 
 
@@ -18,9 +19,14 @@ def esc(text: object) -> str:
     return html.escape(_NO_CHARACTER.sub("\ufffd", str(text)), quote=True)
 
 
+def told(sentence: str) -> str:
+    """A sentence of ours, escaped; a number and its unit stay on one line."""
+    return _BEFORE_UNIT.sub("\u00a0", esc(sentence))
+
+
 def said(key: str, **values: object) -> str:
-    """The sentence `key` of lexicon/wording/, escaped."""
-    return esc(say(key, **values))
+    """The sentence `key` of lexicon/wording/, as `told`."""
+    return told(say(key, **values))
 
 
 class Cited:
@@ -69,7 +75,7 @@ def part(name: str, body: str) -> str:
 
 def sentences(items: Iterable[tuple[str, str]], cited: Cited) -> str:
     """A list of sentences, each with the mark of its source."""
-    return '<ul class="plain">' + "".join(f"<li>{esc(s)}{cited.mark(source)}</li>" for s, source in items) + "</ul>"
+    return '<ul class="plain">' + "".join(f"<li>{told(s)}{cited.mark(source)}</li>" for s, source in items) + "</ul>"
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[str]], *, caption: str = "", numbers: Sequence[int] = ()) -> str:
@@ -104,7 +110,7 @@ def between(interval: Interval, places: int = 1) -> tuple[str, str]:
 def range_bar(label: str, possible: Interval | None, likely: Interval | None = None, middle: float | None = None,
               *, top: float = 10.0) -> str:  # fmt: skip
     """A range on a scale from 0 to `top`: thin line possible, thick likely, tick middle; hatched if there is none."""
-    drawn = _hatching() if possible is None else _line("possible", possible, top)
+    drawn = _hatching() if possible is None else _line("possible", possible, top) + _ends(possible, top)
     if likely is not None:
         drawn += _line("likely", likely, top)
     if middle is not None:
@@ -117,14 +123,24 @@ def range_bar(label: str, possible: Interval | None, likely: Interval | None = N
 
 
 def _line(kind: str, interval: Interval, top: float) -> str:
-    low, high = 100 * interval.low / top, 100 * interval.high / top
+    low, high = (_share(v, top) for v in interval)
     if high - low < 1:  # a point: still something to see
         low, high = max(0.0, min(low, 99.0)), max(1.0, min(low, 99.0) + 1)
     return f'<line class="{kind}" x1="{low:.2f}" x2="{high:.2f}" y1="8" y2="8"/>'
 
 
+def _ends(interval: Interval, top: float) -> str:
+    """A small mark at either end, so that a thin line is seen on its scale."""
+    places = (min(max(_share(v, top), 0.2), 99.8) for v in interval)
+    return "".join(f'<line class="end" x1="{x:.2f}" x2="{x:.2f}" y1="4" y2="12"/>' for x in places)
+
+
+def _share(value: float, top: float) -> float:
+    return 100 * value / top
+
+
 def _at(value: float, top: float) -> str:
-    return f"{100 * value / top:.2f}"
+    return f"{_share(value, top):.2f}"
 
 
 def _hatching() -> str:

@@ -77,8 +77,8 @@ def layout(
     if width >= 2:
         return _two_columns(bases, lines, serving_g, market, setting)
     if market in ("US", "CA"):
-        return Layout((SERVING,), say("basis_law_serving", market=market))
-    return Layout((PER_100G,), say("basis_law_100g", market=market))
+        return Layout((SERVING,), say("basis_law_serving", market=say(f"page_market_{market}")))
+    return Layout((PER_100G,), say("basis_law_100g", market=say(f"page_market_{market}")))
 
 
 def reason(layouts: list[Layout]) -> str:
@@ -114,10 +114,10 @@ def _two_columns(
     if bases:
         return Layout(bases, say("basis_headings", columns=_names(bases)))
     if market in ("US", "CA"):
-        return Layout((SERVING,), say("basis_law_serving", market=market))
+        return Layout((SERVING,), say("basis_law_serving", market=say(f"page_market_{market}")))
     order = both[0] if market == "AU" else both[1]
     setting.say("panel_guessed", next(line.cells[0] for line in lines if line.cells), first=say(f"column_{order[0]}"))
-    return Layout(order, say("basis_guess", market=market, columns=_names(order)))
+    return Layout(order, say("basis_guess", market=say(f"page_market_{market}"), columns=_names(order)))
 
 
 def _fits(bases: tuple[str, ...], lines: list[Line], serving_g: float) -> int:
@@ -186,6 +186,8 @@ def percents_of(found: Layout, lines: list[Line], setting: Setting) -> list[tupl
         if line.nutrient == "energy_kj" and any(n.nutrient == "energy_kcal" for n in lines):
             continue
         token = next((token for token, after in percents if after == column), percents[0][0])
+        if token.fixed:
+            setting.say("panel_letters_for_digits", token, taken=f"{show(plain_number(token))} %")
         result.append((line.nutrient, plain_number(token), setting.span(token)))
     return result
 

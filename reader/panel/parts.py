@@ -46,7 +46,10 @@ class Serving:
 
 @dataclass(slots=True)
 class Parts:
-    """All that was found, in order. `claims[i]`: 1 belongs to a panel, 2 another part of the label begins."""
+    """All that was found, in order. `claims[i]`: 1 belongs to a panel, 2 another part of the label begins.
+
+    `noted`: numbers inside footnotes and tables of the day, which are read over on purpose.
+    """
 
     text: str
     tokens: list[Token]
@@ -57,3 +60,4 @@ class Parts:
     serving: Serving | None = None
     servings: Token | None = None
     names_apart: bool = False
+    noted: set[int] = field(default_factory=set)

@@ -1,7 +1,7 @@
 """Panel text → Panel: every printed number as the interval of true values it can stand for.
 
-Open this file first: `read_panel` is one line per stage. Stages: panel_text (tokens), panel_walk and panel_rows (what
-stands beside what), panel_columns (which column is which), panel_numbers (units, slips, rounding), panel_form (layout).
+Open this file first: `read_panel` is one line per stage. Stages: text (tokens), walk and rows (what
+stands beside what), columns (which column is which), numbers (units, slips, rounding), form (layout), left (the rest).
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 from reader.panel import columns
 from reader.panel import form as forms
+from reader.panel.left import left_over, tell
 from reader.panel.numbers import Setting, plain_number
 from reader.panel.parts import CLAIMED, Heading, Parts, Row
 from reader.panel.rows import best, parts_of, stretches
@@ -41,12 +42,14 @@ def read_panel(clean_text: str, market: str = "US", *, box: str = "panel") -> Pa
     family = forms.family(found, market)
     setting.market = forms.market_of(family, market)
     if setting.market != market:
-        setting.problems.append(problem("panel_market", form=setting.market, market=market))
+        setting.problems.append(problem("panel_market", form=_name(setting.market), market=_name(market)))
     headings = [heading for heading in parts.headings if stretch[0] <= heading.first <= stretch[1]]
     serving_g, serving_span = _serving(parts, headings, setting)
     read, percents, reason = _columns(parts, columns.sections(rows, headings), serving_g, setting)
     if serving_g is None and not any(column.basis == PER_100G for column in read):
         setting.problems.append(problem("panel_no_serving_weight"))
+    left = left_over(parts, rows, read, box)
+    tell(parts, stretch, left, setting)
     return Panel(
         serving_g,
         serving_span.of(clean_text) if serving_span else "",
@@ -59,6 +62,7 @@ def read_panel(clean_text: str, market: str = "US", *, box: str = "panel") -> Pa
         reason,
         tuple(setting.problems),
         _places(parts, box),
+        left,
     )
 
 
@@ -83,6 +87,10 @@ def find_panel(clean_text: str) -> tuple[int, int] | None:
 def panel_from_columns(values: Mapping[str, float], *, serving_g: float | None, basis: str, market: str) -> Panel:
     """The Panel of the number columns of a table. `basis` is "per100g" or "serving"; values in the unit of their id."""
     return typed_panel(values, serving_g, basis, _market(market))
+
+
+def _name(market: str) -> str:
+    return say(f"page_market_{market}")
 
 
 def _market(market: str) -> str:
@@ -135,6 +143,10 @@ def _grams(weight: Token | None, setting: Setting) -> float | None:
     if weight is None:
         return None
     value = plain_number(weight)
+    if weight.fixed:
+        read_as_nine = setting.span(weight).of(setting.text).isdigit()
+        kind = "panel_nine_for_g" if read_as_nine else "panel_letters_for_digits"
+        setting.say(kind, weight, taken=f"{show(value)} {weight.unit}")
     if weight.unit == "oz":
         grams = round(value * numbers()["grams_per_ounce"], 2)
         setting.say("panel_serving_ounces", weight, taken=show(value), ounces=show(value), grams=show(grams))

@@ -1,6 +1,6 @@
 """What panels refer to: the day of their percentages, the factors of their energy, the limits of the checks.
 
-All of it is data: lexicon/standards/*_panel.yaml.
+All of it is data: lexicon/standards/*_panel.yaml and lexicon/sodium.yaml.
 """
 
 from __future__ import annotations
@@ -34,11 +34,13 @@ class EnergyFactors(NamedTuple):
 
 
 class SodiumDay(NamedTuple):
-    """One reference for sodium a day, in mg."""
+    """One reference for sodium a day, in mg, and the markets where a serving is compared with it."""
 
     id: str
     value: float
+    name: str
     who: str
+    markets: tuple[str, ...]
     status: str
     source: str
 
@@ -87,6 +89,14 @@ def numbers() -> dict[str, float]:
 
 @lru_cache(maxsize=1)
 def sodium_days() -> tuple[SodiumDay, ...]:
-    """The references for sodium a day, in mg."""
-    raw = tables.load_raw()["standards/any_panel"]["sodium_days"]
-    return tuple(SodiumDay(r["id"], float(r["value"]), r["who"], r["status"], r["source"]) for r in raw)
+    """The references for sodium a day of lexicon/sodium.yaml, in mg, in the order they are shown."""
+    return tuple(
+        SodiumDay(r["id"], float(r["value"]), r["name"], r["who"], tuple(r["markets"]), r["status"], r["source"])
+        for r in tables.load_raw()["sodium"]["days"]
+    )
+
+
+@lru_cache(maxsize=8)
+def sodium_days_of(market: str) -> tuple[SodiumDay, ...]:
+    """The days a serving of this market is compared with."""
+    return tuple(day for day in sodium_days() if market in day.markets)

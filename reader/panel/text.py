@@ -120,6 +120,8 @@ def _pattern(units: dict[str, str]) -> re.Pattern[str]:
     unit = rf"(?:%|(?:{'|'.join(letters)})(?!{_PART_OF_WORD}))"
     number = (
         rf"(?<![^\W_])(?!oil\b)[oli][\doli]{{0,5}}(?=\s?{unit})"  # Og, l1 g
+        r"|(?<![^\W_])[oli]{1,2}\d[\doli]{0,5}(?![^\W_])"  # l70, O5
+        r"|(?=\d{1,7}[oli])\d[\doli]{1,7}(?<!i)(?![^\W_])"  # 17O, 1l0; not the additive 450i
         r"|\d{1,3}(?:,\d{3}){1,3}(?!\d)"  # 1,050
         rf"|[1-9][ ]\d{{3}}(?=\s?(?:kj|kcal|mg)(?!{_PART_OF_WORD}))"  # 1 198 kJ
         rf"|\d[\doli]{{0,8}}(?:[.,][\doli]{{1,4}})?(?=\s?{unit})"  # 12g, 1O g
@@ -129,7 +131,10 @@ def _pattern(units: dict[str, str]) -> re.Pattern[str]:
     word = (
         rf"(?![oli]{{1,3}}(?:m?c?g(?!{_PART_OF_WORD})|k)){_PART_OF_WORD}{{3}}{more}"  # first: most of a label is words
     )
-    code = r"(?<![^\W_])[a-hj-km-np-z]{1,2}\d{1,3}[a-z]?(?![^\W_])"  # B12, E250: no numbers of a row
+    code = (
+        r"(?<![^\W_])[a-hj-km-np-z]{1,2}\d{1,3}[a-z]?(?![^\W_])"  # B12, E250: no numbers of a row
+        rf"|(?<![^\W_])(?=[bsz]{{0,6}}\d)(?=\d{{0,6}}[bsz])[\dbsz]{{2,7}}(?=\s?{unit}|(?![^\W_]))"  # 4B0mg
+    )
     return re.compile(
         rf"(?P<word>{word})|(?P<code>{code})"
         rf"|(?P<less>[<≤]\s{{0,2}})?(?P<number>{number})(?:\s{{0,2}}(?P<unit>{unit}))?"
@@ -202,6 +207,12 @@ def _bare(found: re.Match[str], word: str, units: dict[str, str]) -> Token:
 def percent_alone() -> frozenset[str]:
     """The rows whose percentage alone is worth keeping; "" stands for rows we know but do not use."""
     return frozenset(["", *tables.load_raw()["panel_words"]["percent_alone"]])
+
+
+@lru_cache(maxsize=1)
+def small_words() -> frozenset[str]:
+    """The words of which a panel says nothing by themselves."""
+    return frozenset(tables.load_raw()["panel_words"]["small_words"])
 
 
 def usual_energy(market: str) -> str:

@@ -37,7 +37,13 @@ def _columns(values: dict[str, float], weight: float | None, basis: str, market:
         counted = [name for name, value in values.items() if value > 0]
         if 2 * sum(name in printed for name in counted) > len(counted):
             fitting = sum(name in printed for name in values)
-            reason = say("basis_typed_back", serving=show(weight), fitting=fitting, all=len(values), market=market)
+            reason = say(
+                "basis_typed_back",
+                serving=show(weight),
+                fitting=fitting,
+                all=len(values),
+                market=say(f"page_market_{market}"),
+            )
             return _both_columns(values, printed, weight, market), reason
     amounts = tuple(_typed(name, value, market, basis) for name, value in values.items())
     return (Column(basis, amounts),), say("basis_typed_serving" if basis == SERVING else "basis_typed_100g")

@@ -41,7 +41,11 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A nutrition panel as read. "Not stated" is None, never 0."""
+    """A nutrition panel as read. "Not stated" is None, never 0.
+
+    `places`: what belongs to the panel. `left`: words and numbers in or beside it that went into no row, no heading
+    and no footnote; the page shows them as not understood.
+    """
 
     serving_g: float | None
     serving_text: str
@@ -54,6 +58,7 @@ class Panel:
     basis_reason: str
     problems: tuple[Problem, ...]
     places: tuple[Span, ...]
+    left: tuple[Span, ...] = ()
 
     @property
     def empty(self) -> bool:

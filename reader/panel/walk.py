@@ -46,6 +46,8 @@ class Walk:
             token, self.less = token._replace(less=True), False
             self.tokens[i] = token
         row = self.row
+        if self.note or self.day_table:
+            self.parts.noted.add(i)
         if row is None or self.day_table:
             return self.gram_heading(i)
         if token.unit == "%" and row.nutrient in ENERGY_ROWS and not row.cells:  # "Calories 130 % Daily Value"
@@ -99,6 +101,7 @@ class Walk:
             self.parts.rows.append(self.row)
         if self.row is not None:
             self._label(self.row, unit, after_number=self.tokens[i - 1].kind == "number")
+            self.row.last = i
         return i + 1
 
     @staticmethod
@@ -132,6 +135,8 @@ class Walk:
 
     def less_than(self, i: int) -> int:
         self.less = True
+        if self.note or self.day_table:
+            self.parts.noted.add(i)
         return i + 1
 
     def zero(self, i: int) -> int:
@@ -162,7 +167,9 @@ class Walk:
         if cells and self.tokens[i].wording.startswith("calorie") and cells[-1] is self.tokens[i - 1]:
             cells.pop()  # "2,000" of "2,000 calories a day"
         self.row, self.note = None, True
-        self.claim(i - 1 if i and self.tokens[i - 1].kind == "number" else i, i)
+        first = i - 1 if i and self.tokens[i - 1].kind == "number" else i
+        self.parts.noted.add(first)
+        self.claim(first, i)
         return i + 1
 
     def begin_day_table(self, i: int) -> int:
@@ -235,9 +242,11 @@ class Walk:
         if not heading.basis:
             return self.word(i)
         self.row, self.day_table = None, False
-        if not self.note:
-            self.parts.headings.append(heading)
         heading.last = j - 1
+        if self.note:
+            self.parts.noted.update(range(i, j))
+        else:
+            self.parts.headings.append(heading)
         self.claim(i, heading.last)
         return j
 

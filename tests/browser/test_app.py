@@ -14,7 +14,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from tests.browser.conftest import FAULT
-from tests.shown import EVIL, EVIL_NAME, EVIL_PANEL
+from tests.shown import EVIL, EVIL_NAME, EVIL_PANEL, Shown
 
 READY_S, READING_MS = 3.0, 300.0
 # Clicks, then waits for a headline that is not the one before; gives milliseconds to the reading and to the first chart.
@@ -69,7 +69,7 @@ def test_a_term_explains_itself(page: Any) -> None:
     choose(page, 1)
     read(page)
     page.locator("details.term", has_text="MODIFIED FOOD STARCH").locator("summary").click()
-    told = page.locator("details.term[open] .inside").inner_text()
+    told = page.locator("details.term[open] .inside").inner_text().replace("\u00a0", " ")
     assert "What it is" in told
     assert "between 0 % and 2 %" in told
 
@@ -121,8 +121,11 @@ def test_what_is_pasted_never_runs(page: Any) -> None:
     assert page.evaluate("window.attacked") is None
     inside = ".results :is(script, img, iframe, [onerror], [onload], [onmouseover], a[href^='javascript'])"
     assert page.locator(inside).count() == 0
-    shown = page.evaluate("document.querySelector('.statement').textContent")
-    assert all(tag in shown for tag in ("<script>", "</script>", "<img src=x", "<svg onload="))
+    shown = Shown(page.evaluate("document.querySelector('.statement').innerHTML")).text  # without the words of roles
+    assert all(
+        part in shown for part in ("<script>window.attacked = 1</script>", "<img src=x onerror=", "<svg onload=")
+    )
+    assert shown == EVIL
     assert page.locator("textarea").first.input_value() == EVIL
 
 
@@ -206,6 +209,63 @@ def test_what_was_typed_survives_a_fault(page: Any) -> None:
     page.get_by_label("Label text").fill("Pork, salt")
     read(page)
     assert page.get_by_role("alert").count() == 0
+
+
+def test_a_screen_reader_is_told_from_a_place_that_was_there_before(page: Any) -> None:
+    """The live region is part of the page from the start and speaks after each reading, the same words too."""
+    region = page.evaluate_handle("document.getElementById('told')")
+    assert region.evaluate("r => [r.getAttribute('role'), r.textContent, r.isConnected]") == ["status", "", True]
+    heard = "window.heard = []; new MutationObserver(() => { const t = document.getElementById('told').textContent; "
+    heard += "if (t) window.heard.push(t); }).observe(document.getElementById('told'), {childList: true})"
+    page.evaluate(f"() => {{ {heard} }}")
+    page.get_by_label("Label text").fill("Pork, blorp, salt (")
+    read(page)
+    until(page, "window.heard.length === 1")
+    page.get_by_role("button", name="Read the label").click()
+    until(page, "window.heard.length === 2")
+    choose(page, 1)
+    read(page)
+    until(page, "window.heard.length === 3")
+    told = page.evaluate("window.heard")
+    assert told[0] == "The label was read. There is one remark about the paste. Not understood: blorp."
+    assert told[1] == told[0]
+    assert told[2] == "The label was read. Nothing odd was found in the paste. Every term was understood."
+    assert region.evaluate("r => r.isConnected")
+    box = page.locator("#told").bounding_box()
+    assert box["width"] <= 1  # heard, not seen
+    assert page.locator(".spoken").is_hidden()
+    assert page.get_by_role("status").count() == 1
+
+
+def test_print_opens_the_grounds_and_leaves_the_boxes_out(page: Any) -> None:
+    choose(page, 1)
+    read(page)
+    page.locator(".chart svg.marks").nth(3).wait_for()
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    assert page.locator(".aspect details.more[open]").count() == page.locator(".aspect details.more").count() > 0
+    assert not page.locator("textarea").first.is_visible()
+    assert not page.get_by_role("link", name="JSON").is_visible()
+    assert page.locator(".term .inside").first.is_hidden()  # what opens under a term stays closed
+    page.emulate_media(media="screen")
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert page.locator(".aspect details.more[open]").count() == 0
+
+
+def test_a_panel_alone_and_another_language_get_a_page_without_empty_parts(page: Any) -> None:
+    page.set_viewport_size({"width": 390, "height": 800})
+    page.get_by_label("Nutrition panel").fill("Nutrition Facts Serving size 1 link (45g) Calories l70 Sodium 480mg")
+    read(page)
+    assert "480\u00a0mg sodium in a 45\u00a0g serving" in page.locator(".headline").inner_text()
+    assert "has letters where digits belong" in page.locator(".remarks").inner_text()
+    page.get_by_label("Nutrition panel").fill("")
+    page.get_by_label("Label text").fill("Zutaten: Schweinefleisch, Wasser, Speisesalz, Gewürze.")
+    read(page)
+    until(page, "document.querySelector('.remarks').textContent.includes('German')")
+    assert page.locator(".picture:visible").count() == 0
+    empty = "[...document.querySelectorAll('.part .body')].filter(b => b.offsetParent && !b.textContent.trim()).length"
+    assert page.evaluate(empty) == 0
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 def test_nothing_typed_gets_a_sentence(page: Any) -> None:

@@ -17,7 +17,10 @@ pieces = st.sampled_from(
     ["PORK", "water", "salt", ",", ", ", ". ", "(", ")", "[", "]", "contains 2% or less of", "less than 2% of:", "and", "&",
      "and/or", "*", ":", "80%", "0,5 %", "in a natural pork casing", "E250", "&amp;", "<b>", "\n", "- ", "Ã©", "SODIUM NITRITE",
      "preservative", "(from milk)", "Contains: milk, soy.", "Keep refrigerated.", "INGREDIENTS:", "BATTER:", "nitrtite",
-     "per 100 g", "Sodium 480 mg", "Total Fat 11g 14%", "Serving size 1 link (45g)", "blorp"]
+     "or", "of", "including", "/ porc", "min.", "no. 5", "EST. 12", "1.", "2.", "hydrolyzed", "protein", "spices", "smoked",
+     "mechanically separated", "chicken", "[with", "to protect flavor:", "uncured", "<= 2%", "This is fine.", "casing", "starch",
+     "modified", "colored with", "E 450 (i)", "Ingrédients:", "-", ".", "per 100 g", "Sodium 480 mg", "Total Fat 11g 14%",
+     "Serving size 1 link (45g)", "blorp"]
 )  # fmt: skip
 label_like = st.lists(pieces, max_size=40).map(" ".join)
 names = st.sampled_from(NAMES)

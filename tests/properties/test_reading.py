@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from reader import facts, pasted
@@ -51,7 +51,12 @@ def test_no_text_raises_and_every_place_is_true(statement: str, panel: str, mark
 
 
 @settings(max_examples=100)
-@given(make.label_like)
+@given(st.one_of(make.anything, make.label_like))
+@example("PORK and PORK")
+@example("( BATTER: [with PORK")
+@example("#²")
+@example("[with to protect flavor: <= 2% ) :")
+@example("contains 2% or less of PORK PORK PORK PORK PORK PORK Serving size 1 link (45g) to protect flavor:")
 def test_every_word_is_shown_somewhere(text: str) -> None:
     """Each letter or digit pasted lies in an ingredient, an aside, a heading, a label, a clause, a note or the panel."""
     report = read_label(text)

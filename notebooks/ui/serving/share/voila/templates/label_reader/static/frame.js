@@ -18,6 +18,34 @@ document.addEventListener("DOMContentLoaded", function () {
   }
 });
 
+// Tells a screen reader what the last click brought. The widgets are made anew by Voila, and a live
+// region that arrives together with its words is often passed over; #told stands from the start.
+document.addEventListener("DOMContentLoaded", function () {
+  const told = document.getElementById("told");
+  const cells = document.getElementById("rendered_cells");
+  let soon;
+  new MutationObserver(function (changes) {
+    const spoken = cells.querySelector(".spoken");
+    if (!spoken || !changes.some((change) => spoken.contains(change.target))) return;
+    told.textContent = "";
+    clearTimeout(soon); // one reading changes the words more than once
+    soon = setTimeout(() => { told.textContent = spoken.textContent.trim(); }, 100); // empty first: the same words count as new
+  }).observe(cells, { childList: true, characterData: true, subtree: true });
+});
+
+// Paper has nothing to press: grounds and sources are opened for the print and closed again after it.
+(function () {
+  let opened = [];
+  addEventListener("beforeprint", function () {
+    opened = [...document.querySelectorAll(".results .part details.more:not([open])")];
+    for (const one of opened) one.open = true;
+  });
+  addEventListener("afterprint", function () {
+    for (const one of opened) one.open = false;
+    opened = [];
+  });
+})();
+
 // A kernel is put away when its page was out of reach too long (a phone asleep). The page
 // itself would then just stop answering; this looks when somebody comes back or presses.
 (function () {

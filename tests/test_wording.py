@@ -1,0 +1,179 @@
+"""What people read: every message is a whole sentence, nothing is promised, no place is left unfilled, none is unused."""
+
+from __future__ import annotations
+
+import re
+import string
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from ui.inputs import examples
+
+from reader import tables
+from reader.page import charts, page
+from reader.pipeline import read_label
+from reader.report import Report
+from reader.wording import say
+from tests.shown import Shown
+
+ROOT = Path(__file__).parent.parent
+RAW = tables.load_raw()
+WORDING = {
+    key: text
+    for file, content in RAW.items()
+    if file.startswith("wording/")
+    for key, text in content.items()
+    if key != "__line__"
+}
+# Headings, labels, table heads and parts that are put together to a sentence. Whatever is not named here is a sentence.
+NO_SENTENCE = re.compile(
+    "|".join(
+        (
+            r"app_(part_label|statement|panel|panel_hint|statement_hint|examples_none|name|name_hint|market|read|back|downloads|download_\w+)",
+            r"aspect_\w+|why_\w+|column_\w+|nutrient_\w+",
+            r"headline_(fillers|no_fillers|cured|no_cure|casing|casing_silent|sodium\w*|no_sodium)",
+            r"page_(title\w*|market_\w+|part_\w+|score\w*|no_score_\w+|why|narrows|key_line|family_\w+|role_(unknown|class))",
+            r"page_(statement_box_\w+|aside_\w+|problem_(whole|place)|box_\w+|flag|form_\w+|column_\w+|source_\w+|mark_\w+)",
+            r"page_(panel_servings?|less_than|true_between)",
+            r"page_term_(?!sodium_text)\w+",
+            r"figure_(order|day|survey|aspects)(_column_\w+|_axis|_shares|_pack|_share|_serving\w*)?",
+            r"figure_(sure|tip|state)_\w+|figure_as_table",
+            r"plain_(problems|cannot_tell|ask|cautions|score)",
+        )
+    )
+)
+SAMPLES = {
+    "all": "8", "amount": "11 g", "band": "usual among surveyed sausages", "box": "label", "bracket": "(", "casing": "collagen",
+    "closed": "]", "columns": "per serving, then per 100 g", "count": "12", "cure": "cured with sodium nitrite", "date": "3 May 2026",
+    "depth": "12", "dropped": "organic", "error": "a wrong kind of value", "expected": "14 % of 78 g", "file": "labels.csv",
+    "fillers": "stretched or bound with rusk", "first": "water", "fitting": "7", "grams": "56.7", "form": "a US panel of the 2016 form", "high": "2.5",
+    "hundred": "929", "implied": "62", "ingredients": "12", "kcal": "269", "kj": "1,120", "known": "US, CA", "language": "German",
+    "least": "10", "limit": "8.5", "low": "1", "market": "United States", "material": "collagen", "meats": "pork and beef",
+    "middle": "2", "most": "300", "name": "pork", "names": "pork and beef", "number": "3", "opened": "(", "ounces": "2", "outer": "rusk",
+    "part": "12", "percent": "2", "printed": "l70", "rank": "3", "reasons": "it stands at place 3 in order of weight", "salt": "1.2",
+    "scale": "10 = none", "score": "92", "serving": "56", "serving_value": "12", "share": "23", "sodium": "520 mg sodium in a 56 g serving",
+    "species": "sheep", "start": "50", "state": "not stated", "status": "second-hand", "taken": "170 kcal", "terms": "14", "title": "Meat source", "total": "104",
+    "unit": "kcal", "value": "2,300", "weight": "56", "who": "adults", "whole": "10", "why": "It binds water.", "wording": "pork",
+    "words": "schwein = pork",
+}  # fmt: skip
+FORBIDDEN = re.compile(r"\bsafe\b|\bsafely\b|\bsafety\b|free from|-free\b|\bhealthy\b|\bunhealthy\b", re.I)
+CODE = re.compile(r"\b[a-z0-9]+_[a-z0-9_]+\b|\b(None|null|NaN|Span|Interval)\b|[{}]")
+
+
+def places(text: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(text) if name}
+
+
+def faults(text: str) -> list[str]:
+    """What keeps a rendered text from being a sentence, or a few of them."""
+    opened = text.lstrip("“(")
+    found = {
+        "begins small": not (opened[:1].isupper() or opened[:1].isdigit() or text.startswith("“")),
+        "does not end as a sentence": not re.search(r"[.?!]$|[.?!]”$", text),
+        "two full stops": ".." in text or "?." in text,
+        "blanks": text != " ".join(text.split()),
+        "quotes": text.count("“") != text.count("”"),
+        "a word of code": bool(CODE.search(text)),
+        "a forbidden word": bool(FORBIDDEN.search(text)),
+    }
+    return [what for what, wrong in found.items() if wrong]
+
+
+@pytest.mark.parametrize("key", WORDING)
+def test_every_message_is_a_whole_sentence(key: str) -> None:
+    unknown = places(WORDING[key]) - set(SAMPLES)
+    assert not unknown, f"give SAMPLES a value for {sorted(unknown)}"
+    text = say(key, **SAMPLES)
+    if NO_SENTENCE.fullmatch(key) and not key.startswith("page_sources_"):
+        assert not text.endswith("."), "a heading or label needs no full stop; a sentence must not be listed as a label"
+        assert not {"a word of code", "a forbidden word"} & set(faults(text))
+    else:
+        assert faults(text) == [], text
+
+
+@pytest.mark.parametrize("part", ["limits", "questions", "cautions"])
+def test_every_piece_of_advice_is_a_whole_sentence(part: str) -> None:
+    for item in RAW["advice"][part]:
+        text = item["says"].replace("{fillers}", "rusk")
+        assert faults(text) == [], text
+        assert (part == "questions") == text.endswith("?"), text
+
+
+def test_the_bands_and_reasons_of_other_files_make_sentences_too() -> None:
+    for band in RAW["sodium"]["bands"]:
+        assert faults(say("sodium_among_surveyed", hundred="900", band=band["says"])) == []
+    for day in RAW["sodium"]["days"]:
+        assert faults(say("sodium_of_day", share="20", value="2,000", name=day["name"], who=day["who"])) == []
+    for role in RAW["roles"]:
+        assert faults(role["says"]) == [], role["id"]
+    for aspect in ("meat_source", "filler_load", "casing", "sodium"):
+        assert faults(RAW["scoring"][aspect]["says"]) == []
+
+
+@pytest.fixture(scope="module", params=examples(), ids=lambda pack: pack["title"])
+def report(request: pytest.FixtureRequest) -> Report:
+    pack = request.param
+    return read_label(pack["statement"], pack["panel"], name=pack["name"], market=pack["market"])
+
+
+def test_what_an_example_is_told_is_whole_sentences(report: Report) -> None:
+    whole = report.to_dict()
+    said = [
+        whole["headline"],
+        whole["food"]["reason"],
+        *whole["ask_the_maker"],
+        *(p["says"] for p in whole["problems"]),
+    ]
+    said += [s["says"] for s in (*whole["cannot_tell"], *whole["cautions"], *whole["compared"])]
+    for aspect in whole["aspects"].values():
+        said += [aspect["reading"]["says"], *(g["says"] for g in aspect["grounds"]), *aspect["narrows"]]
+    said += [picture.note for picture in charts.pictures(report)]
+    assert {text: faults(text) for text in said if faults(text)} == {}
+
+
+def test_no_page_shows_an_unfilled_place_or_a_word_of_code(report: Report) -> None:
+    text = Shown(page.document(report)).text.split("</style>")[-1]
+    body = re.sub(r"(?s)^.*?@media print.*?\n}\n", "", text)  # the style sheet is no text
+    assert not re.search(r"\{[a-z_]+\}|\bNone\b", body)
+
+
+# -- problems -----------------------------------------------------------------------------------------------
+
+PROBLEMS: list[dict[str, Any]] = yaml.safe_load((ROOT / "tests/cases/problems.yaml").read_text("utf-8"))
+
+
+@pytest.mark.parametrize("case", PROBLEMS, ids=[case["case"] for case in PROBLEMS])
+def test_a_problem_is_told_as_the_case_says(case: dict[str, Any]) -> None:
+    more = {"market": case["market"]} if "market" in case else {}
+    text = case.get("statement", "") * case.get("times", 1)
+    report = read_label(text, case.get("panel", ""), name=case.get("name", ""), **more)
+    told = [p.message for p in report.problems if p.kind == case["kind"]]
+    assert told[:1] == [case["says"]]
+    assert faults(case["says"]) == []
+
+
+def test_every_problem_has_a_case() -> None:
+    kinds = {key.removeprefix("problem_") for key in WORDING if key.startswith("problem_")}
+    assert {case["kind"] for case in PROBLEMS} == kinds
+
+
+def test_no_wording_is_left_over() -> None:
+    """Each key stands in the program, or begins as a key does that the program puts together."""
+    source = "\n".join(
+        p.read_text("utf-8") for folder in ("reader", "notebooks") for p in (ROOT / folder).rglob("*.py")
+    )
+    begun = {"aspect_", "column_", "nutrient_", *re.findall(r"\"([a-z]+_[a-z_]+_)\" \+", source)}
+    begun |= set(re.findall(r"f[\"']([a-z]+_[a-z_]+_)\{", source))
+    notes = {f"figure_{name}_note" for name in re.findall(r"_picture\(\"([a-z]+)\"", source)}
+    kinds = set(re.findall(r"[\"']([A-Za-z0-9_]+)[\"']", source))
+    left = [
+        key
+        for key in WORDING
+        if key not in kinds | notes
+        and key.removeprefix("problem_") not in kinds
+        and key.removesuffix("_hint") not in kinds
+        and not any(key.startswith(start) for start in begun)
+    ]
+    assert not left
