@@ -8,6 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from reader.makeup.values import DEPTHS, LIKELY
 from reader.many import BASES, TableError, read_table
 from reader.pipeline import MARKETS, read_label
 from reader.plain import as_text
@@ -35,6 +36,10 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--market", choices=MARKETS, default="US", help="whose law the label follows (AU: Australia and New Zealand)"
     )
+    one.add_argument(
+        "--assume", action="append", default=[], type=_pair, metavar="ID=CHOICE",
+        help="change an assumption of the make-up, such as tolerance=legal; the report lists them",
+    )  # fmt: skip
     one.add_argument("--json", action="store_true", help="print the report as JSON")
     many = commands.add_parser("table", help="read a table of labels and write it with the readings")
     many.add_argument("source", metavar="IN", help="CSV or XLSX with a column “statement”")
@@ -42,14 +47,31 @@ def _parser() -> argparse.ArgumentParser:
     many.add_argument(
         "--basis", choices=BASES, default="per100g", help="what the number columns are for (default per100g)"
     )
+    for command in (one, many):
+        command.add_argument(
+            "--depth", choices=DEPTHS, default=LIKELY, help="how far the make-up is worked out (order is the fastest)"
+        )
     many.add_argument("--market", choices=MARKETS, default="US", help="market of the rows that name none")
     return parser
+
+
+def _pair(text: str) -> str:
+    if "=" not in text:
+        raise argparse.ArgumentTypeError(f"{text!r} must be written as ID=CHOICE, such as tolerance=legal")
+    return text
 
 
 def _read(options: argparse.Namespace) -> int:
     statement = _text(options.file)
     panel = _text(options.panel) if options.panel else ""
-    report = read_label(statement, panel, name=options.name, market=options.market)
+    choices = dict(pair.split("=", 1) for pair in options.assume)
+    try:
+        report = read_label(
+            statement, panel, name=options.name, market=options.market, depth=options.depth, choices=choices
+        )
+    except ValueError as error:  # an assumption that is not known
+        print(f"reader: {error}", file=sys.stderr)
+        return 2
     if options.json:
         print(json.dumps(report.to_dict(), ensure_ascii=False, indent=2))
     else:
@@ -66,7 +88,9 @@ def _text(file: str) -> str:
 
 
 def _table(options: argparse.Namespace) -> int:
-    count = read_table(Path(options.source), Path(options.out), basis=options.basis, market=options.market)
+    count = read_table(
+        Path(options.source), Path(options.out), basis=options.basis, market=options.market, depth=options.depth
+    )
     print(f"{count} labels read into {options.out}")
     return 0
 

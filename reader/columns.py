@@ -47,7 +47,8 @@ def row_of(report: Report) -> dict[str, Cell]:
     for aspect in report.aspects:
         row[f"score_{aspect.id}_low"] = aspect.score.low if aspect.score else None
         row[f"score_{aspect.id}_high"] = aspect.score.high if aspect.score else None
-    for name, share in report.makeup.groups if report.product.ingredients else ():
+    told = ((n, s) for n, s in report.makeup.groups if n in GROUPS and report.product.ingredients)
+    for name, share in told:
         row[f"{name}_low"], row[f"{name}_high"] = _number(share.possible.low), _number(share.possible.high)
         if share.likely is not None:
             row[f"{name}_likely_low"], row[f"{name}_likely_high"] = (

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from reader.columns import COLUMNS, Cell, failed_row, row_of
+from reader.makeup.values import LIKELY
 from reader.panel.reading import Panel, panel_from_columns
 from reader.pipeline import MARKETS, read_label
 from reader.quantities import number
@@ -23,10 +24,11 @@ class TableError(ValueError):
     """A file that is no table we can read; the message says what we saw and what to do."""
 
 
-def read_table(source: Path, target: Path, *, basis: str = "per100g", market: str = "US") -> int:
+def read_table(source: Path, target: Path, *, basis: str = "per100g", market: str = "US", depth: str = LIKELY) -> int:
     """Read every row of `source` and write it with its readings to `target`; returns the number of rows.
 
-    The endings decide the format (.csv, .xlsx). Raises TableError if the source is no table with a statement column.
+    `depth` is how far the make-up is worked out (see `MakeUp`): "order" is the fastest. The endings decide the
+    format (.csv, .xlsx). Raises TableError if the source is no table with a statement column.
     """
     if basis not in BASES:
         raise ValueError(f"basis {basis!r} is not known; it must be one of {', '.join(BASES)}")
@@ -35,10 +37,10 @@ def read_table(source: Path, target: Path, *, basis: str = "per100g", market: st
         raise TableError(say("table_no_statement", file=source.name, columns=", ".join(header) or "none"))
     write = _write_xlsx if target.suffix.lower() == ".xlsx" else _write_csv
     kept = [h for h in header if h not in COLUMNS]
-    return write(target, [*kept, *COLUMNS], (_with_reading(row, basis, market) for row in rows))
+    return write(target, [*kept, *COLUMNS], (_with_reading(row, basis, market, depth) for row in rows))
 
 
-def _with_reading(row: Row, basis: str, market: str) -> dict[str, Cell]:
+def _with_reading(row: Row, basis: str, market: str, depth: str) -> dict[str, Cell]:
     try:
         own_market = (row.get("market") or market).strip().upper()
         if own_market not in MARKETS:
@@ -50,6 +52,7 @@ def _with_reading(row: Row, basis: str, market: str) -> dict[str, Cell]:
             name=row.get("name") or "",
             market=own_market,
             typed_panel=typed,
+            depth=depth,
         )
         found = row_of(report)
         if complaint:

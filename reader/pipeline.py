@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from reader import paste
@@ -11,6 +12,7 @@ from reader.headline import headline
 from reader.ingredients import understand
 from reader.language import readable
 from reader.makeup.estimate import make_up
+from reader.makeup.values import LIKELY
 from reader.panel.checks import check_panel
 from reader.panel.reading import Panel, read_panel
 from reader.problems import Problem, problem
@@ -34,6 +36,8 @@ def read_label(
     market: str = "US",
     on: date | None = None,
     typed_panel: Panel | None = None,
+    depth: str = LIKELY,
+    choices: Mapping[str, str] | None = None,
 ) -> Report:
     """Read one label.
 
@@ -50,7 +54,10 @@ def read_label(
     facts = found if language.ok else nothing(found)
     product = classify(listed, boxes.name, language.ok)
     values = typed_panel if typed_panel is not None else read_panel(boxes.panel, market, box=boxes.panel_box)
-    makeup = make_up(product, market)
+    makeup = make_up(
+        product, listed, facts, values, name=boxes.name, market=market, text=boxes.statement, depth=depth,
+        choices=choices,
+    )  # fmt: skip
     return Report(
         statement=statement,
         panel_text=panel,

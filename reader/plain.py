@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textwrap import fill
 
+from reader import makeup_words
 from reader.aspects import Aspect
 from reader.quantities import show
 from reader.report import Report, sentence
@@ -16,6 +17,7 @@ def as_text(report: Report) -> str:
     """The reading in plain words, wrapped for a terminal."""
     blocks = [_wrapped(sentence(report.headline))]
     blocks += [_aspect(a) for a in report.aspects]
+    blocks.append(_makeup(report))
     blocks.append(_terms(report))
     if report.problems:
         blocks.append(_list(say("plain_problems"), [_problem(report, i) for i in range(len(report.problems))]))
@@ -39,6 +41,20 @@ def _aspect(aspect: Aspect) -> str:
     lines += [_wrapped("- " + sentence(g), "    ") for g in aspect.grounds]
     lines += [_wrapped("- " + sentence(n), "    ") for n in aspect.narrows]
     return "\n".join(lines)
+
+
+def _makeup(report: Report) -> str:
+    """The groups of the make-up, one line each with what decides it, and what was assumed."""
+    makeup = report.makeup
+    lines = [say("plain_makeup")]
+    lines += [_wrapped(say(makeup.note), "  ")] if makeup.note else []
+    lines += [_wrapped(s, "  ") for s in (makeup_words.clash_told(makeup.clash, makeup) if makeup.clash else ())]
+    for name, share in makeup.groups:
+        if share.possible.high > 0 or share.possible.low < 0:
+            lines.append("  " + makeup_words.range_told(name, share))
+            lines += [_wrapped("- " + s, "    ") for s in makeup_words.bounds_told(name, share)]
+    lines += [_wrapped(makeup_words.assumed_told(a), "  ") for a in makeup.assumptions]
+    return "\n".join(lines) if len(lines) > 1 else ""
 
 
 def _terms(report: Report) -> str:

@@ -26,12 +26,19 @@ class Product:
     ingredients: tuple[Ingredient, ...]  # the sausage's own list, casing left out
     inside: str = ""  # printed name of the part of a kit the list belongs to
     words: tuple[str, ...] = ()  # product words found on the front ("frankfurter", "skinless")
+    printed: tuple[Ingredient, ...] = ()  # the same list with what "or" joins to an ingredient and what does not count
+    whole_pack: bool = True  # whether the list is that of everything in the pack, as a panel is
 
 
 def classify(listed: IngredientList, name: str, readable: bool) -> Product:
     """The class of the food from its list and its front name."""
     words = front_words(name, listed)
-    own, inside = _own_list(listed)
+    printed, inside, whole_pack = _own_list(listed)
+    own = tuple(i for i in printed if counted(i))
+
+    def made(food: str, reason: str) -> Product:
+        return Product(food, reason, own, inside, words, printed, whole_pack)
+
     if not readable:
         return Product(UNREADABLE, "food_unreadable", (), inside, words)
     animal = [k for k, i in enumerate(own) if any(t.role in ANIMAL and not closed(t) for t in _within(i))]
@@ -39,36 +46,38 @@ def classify(listed: IngredientList, name: str, readable: bool) -> Product:
     called_sausage = bool(set(words) & _product_words("sausage"))
     if not animal:
         if plant and (set(words) & _product_words("plant_based") or any(i in own[:5] for i in plant)):
-            return Product(PLANT, "food_plant", own, inside, words)
-        return Product(OTHER, "food_other", own, inside, words)
+            return made(PLANT, "food_plant")
+        return made(OTHER, "food_other")
     solid = [i for i in own if i.role not in ("water", "broth")]
     first = solid.index(own[animal[0]]) if own[animal[0]] in solid else animal[0]
     if set(words) & _product_words("other_meat") and not called_sausage:
-        return Product(DISH, "food_named_other", own, inside, words)
+        return made(DISH, "food_named_other")
     if first < _EARLY or called_sausage:
-        return Product(SAUSAGE, "food_sausage", own, inside, words)
-    return Product(DISH, "food_dish", own, inside, words)
+        return made(SAUSAGE, "food_sausage")
+    return made(DISH, "food_dish")
 
 
 def _within(ingredient: Ingredient) -> tuple[Ingredient, ...]:
     return (ingredient, *(() if closed(ingredient) else walk(ingredient.parts)))
 
 
-def _own_list(listed: IngredientList) -> tuple[tuple[Ingredient, ...], str]:
-    """The sausage's own list; in a kit ("PEPPERONI (PORK, …), CHEESE (…)") the bracket that holds the meat."""
+def _own_list(listed: IngredientList) -> tuple[tuple[Ingredient, ...], str, bool]:
+    """The sausage's own list with the part of the pack it belongs to, and whether that is all of the pack; in a kit
+    ("PEPPERONI (PORK, …), CHEESE (…)") it is the bracket that holds the meat.
+    """
     section = main_section(listed)
     if section is None:
-        return (), ""
+        return (), "", True
+    alone = not any(s for s in listed.sections if s is not section and any(counted(i) for i in s.ingredients))
     top = tuple(i for i in section.ingredients if counted(i))
     for ingredient in top[:_EARLY]:
         made_up = ingredient.role in ("unknown", "group", "other", "class") or ingredient.kind in ("cooked", "cured")
         parts = tuple(p for p in ingredient.parts if counted(p))
         if made_up and not closed(ingredient) and len(parts) > 2 and parts[0].role in ANIMAL:
-            if ingredient is top[0]:
-                return parts, ingredient.printed
-            if not any(i.role in ANIMAL for i in top[: top.index(ingredient)]):
-                return parts, ingredient.printed
-    return top, section.label
+            before = top[: top.index(ingredient)]
+            if not any(i.role in ANIMAL for i in before):
+                return ingredient.parts, ingredient.printed, alone and len(top) == 1
+    return section.ingredients, section.label, alone
 
 
 def front_words(name: str, listed: IngredientList) -> tuple[str, ...]:

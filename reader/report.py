@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from reader import makeup_words
 from reader.advice import Advice
 from reader.aspects import Aspect, Said
 from reader.facts import Facts
 from reader.ingredient_tree import Ingredient, IngredientList
-from reader.makeup.values import MakeUp, Share
+from reader.makeup.values import MakeUp, Reason, Share
 from reader.panel.reading import Panel
 from reader.problems import Problem
 from reader.product import Product
@@ -136,16 +137,56 @@ def _facts(facts: Facts) -> dict[str, Any]:
     }
 
 
-def _share(share: Share) -> dict[str, Any]:
-    return {"possible": _range(share.possible), "likely": _range(share.likely), "middle": share.middle}
+def _share(group: str, share: Share, unit: str = "%") -> dict[str, Any]:
+    return {
+        "possible": _range(share.possible),
+        "likely": _range(share.likely),
+        "middle": None if share.middle is None else round(share.middle, 2),
+        "not_below": [_reason(r) for r in share.low_because],
+        "not_above": [_reason(r) for r in share.high_because],
+        "says": list(makeup_words.bounds_told(group, share, unit)),
+    }
+
+
+def _reason(reason: Reason) -> dict[str, Any]:
+    return {
+        "fact": reason.id,
+        "kind": reason.kind,
+        "says": makeup_words.facts_told((reason,)),
+        "place": list(reason.span) if reason.span else None,
+        "source": reason.source or None,
+    }
 
 
 def _makeup(makeup: MakeUp, ingredients: Iterable[Ingredient]) -> dict[str, Any]:
     named = zip(ingredients, makeup.ingredients, strict=True)
+    clash = makeup.clash
     return {
-        "unit": "percent of the weight used",
-        "groups": {name: _share(share) for name, share in makeup.groups},
-        "ingredients": [{"printed": i.printed, **_share(share)} for i, share in named],
+        "unit": "percent of the weight used; added_water: of the weight sold; …_of_meat: of the animal tissue",
+        "depth": makeup.depth,
+        "panel_used": makeup.panel_used,
+        "note": say(makeup.note) if makeup.note else None,
+        "groups": {name: _share(name, share) for name, share in makeup.groups},
+        "ingredients": [{"printed": i.printed, **_share("ingredient", share)} for i, share in named],
+        "sodium_mg_per_100g": {name: _share("sodium", share, "mg") for name, share in makeup.sodium},
+        "assumptions": [
+            {
+                "id": a.id,
+                "choice": a.choice,
+                "choices": list(a.choices),
+                "says": makeup_words.assumption_told(a),
+                "source": a.reason.source or None,
+            }
+            for a in makeup.assumptions
+        ],
+        "clash": None
+        if clash is None
+        else {
+            "together": [_reason(r) for r in clash.together],
+            "suspects": [_reason(r) for r in clash.suspects],
+            "let_go": [_reason(r) for r in clash.let_go],
+            "says": list(makeup_words.clash_told(clash, makeup)),
+        },
     }
 
 

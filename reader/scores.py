@@ -11,11 +11,11 @@ import math
 from functools import lru_cache
 from typing import Any
 
-from reader import tables
+from reader import makeup_words, tables
 from reader.aspects import CASING, FILLER_LOAD, MEAT_SOURCE, SODIUM, Aspect, Said, said
 from reader.facts import ANIMAL, NOT_STATED, Facts, closed
 from reader.ingredient_tree import Ingredient
-from reader.makeup.values import MakeUp
+from reader.makeup.values import MakeUp, Share
 from reader.panel.reading import Panel
 from reader.panel.standards import sodium_days_of
 from reader.product import PLANT, SAUSAGE, UNREADABLE, Product
@@ -72,19 +72,37 @@ def meat_source(product: Product, facts: Facts, makeup: MakeUp) -> Aspect:
         return Aspect(MEAT_SOURCE, NOT_STATED, None, said("meat_unreadable"))
     if product.food != SAUSAGE or makeup.worth is None:
         return Aspect(MEAT_SOURCE, "does not apply", None, said(product.reason))
-    meat = makeup.group("meat")
-    possible = meat.possible if meat else Interval(0.0, 100.0)
-    curve = curve_points(MEAT_SOURCE, "share")
-    worth = makeup.worth
-    value = _outward(10 * worth.low * along(curve, possible.low), 10 * worth.high * along(curve, possible.high))
+    meat, worth = makeup.group("meat"), makeup.worth
+    assert meat is not None
     tissues = [i for i in product.ingredients if i.role in ANIMAL or (i.parts and not closed(i))]
     first = next((i for i in tissues if i.role in ANIMAL), None)
     reading = said("meat_reading", first.span if first else None, meats=_list(facts.meat_sources))
     grounds = [_first_ground(first)] if first else []
-    grounds += _tissue_grounds(tissues)
-    grounds.append(said("meat_share", low=show(possible.low, 0), high=show(possible.high, 0)))
-    narrows = [said("narrow_percent")] if possible.high - possible.low > 10 else []
-    return Aspect(MEAT_SOURCE, "scored", value, reading, tuple(grounds), tuple(narrows))
+    grounds += [*_tissue_grounds(tissues), *_share_grounds("meat", meat)]
+    narrows = [said("narrow_percent")] if meat.possible.high - meat.possible.low > 10 else []
+    return Aspect(
+        MEAT_SOURCE, "scored", _meat_score(worth.possible, meat.possible), reading, tuple(grounds), tuple(narrows),
+        likely=_meat_score(worth.likely, meat.likely) if worth.likely and meat.likely else None,
+        middle=_meat_point(worth.middle, meat.middle) if worth.middle is not None and meat.middle is not None else None,
+    )  # fmt: skip
+
+
+def _meat_point(worth: float, share: float) -> float:
+    return 10 * worth * along(curve_points(MEAT_SOURCE, "share"), share)
+
+
+def _meat_score(worth: Interval, share: Interval) -> Interval:
+    """Both may be at either end, each for itself."""
+    return _outward(_meat_point(worth.low, share.low), _meat_point(worth.high, share.high))
+
+
+def _share_grounds(group: str, share: Share) -> list[Said]:
+    """The ranges of a group, and what decides them, at its places."""
+    ends = zip(makeup_words.bounds_told(group, share), (share.low_because, share.high_because), strict=True)
+    return [
+        said("share_range", text=makeup_words.range_told(group, share)),
+        *(said("share_end", *(r.span for r in because), sentence=told) for told, because in ends),
+    ]
 
 
 def _first_ground(first: Ingredient) -> Said:
@@ -117,9 +135,9 @@ def filler_load(product: Product, facts: Facts, makeup: MakeUp) -> Aspect:
         key = "filler_plant" if product.food == PLANT else "filler_other"
         return Aspect(FILLER_LOAD, "does not apply", None, said(key))
     share = makeup.group("binders")
-    possible = share.possible if share else Interval(0.0, 0.0)
-    curve = curve_points(FILLER_LOAD, "share")
-    value = _outward(along(curve, possible.high), along(curve, possible.low))
+    assert share is not None
+    possible = share.possible
+    value = _filler_score(possible)
     fillers = _fillers(product.ingredients)
     grounds = [
         said("filler_one", f.span, source=_source(f), name=f.printed.lower(), why=f.entry.why if f.entry else "")
@@ -133,8 +151,19 @@ def filler_load(product: Product, facts: Facts, makeup: MakeUp) -> Aspect:
         return Aspect(FILLER_LOAD, "scored", value, said("filler_none"), tuple(grounds))
     reading = said("filler_reading", names=_list(tuple(dict.fromkeys(f.printed.lower() for f in fillers))),
                    low=show(possible.low), high=show(possible.high))  # fmt: skip
+    grounds += _share_grounds("binders", share)
     narrows = [said("narrow_filler")] if possible.high - possible.low > 2 else []
-    return Aspect(FILLER_LOAD, "scored", value, reading, tuple(grounds), tuple(narrows))
+    return Aspect(
+        FILLER_LOAD, "scored", value, reading, tuple(grounds), tuple(narrows),
+        likely=_filler_score(share.likely) if share.likely else None,
+        middle=along(curve_points(FILLER_LOAD, "share"), share.middle) if share.middle is not None else None,
+    )  # fmt: skip
+
+
+def _filler_score(share: Interval) -> Interval:
+    """More filler, lower score."""
+    curve = curve_points(FILLER_LOAD, "share")
+    return _outward(along(curve, share.high), along(curve, share.low))
 
 
 def _fillers(ingredients: tuple[Ingredient, ...]) -> list[Ingredient]:

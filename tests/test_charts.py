@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from ui.inputs import examples
 
-from reader.makeup.values import MakeUp, Share
+from reader.makeup.values import Share
 from reader.page import charts, figures, page
 from reader.pipeline import read_label
 from reader.quantities import Interval, show
@@ -105,7 +105,7 @@ def test_a_likely_share_becomes_the_thick_part(report: Report) -> None:
     shares = [
         Share(s.possible, Interval(s.possible.low, s.possible.high), s.possible.low) for s in report.makeup.ingredients
     ]
-    likely = replace(report, makeup=MakeUp(report.makeup.groups, tuple(shares), report.makeup.worth))
+    likely = replace(report, makeup=replace(report.makeup, ingredients=tuple(shares)))
     rows = rows_of(charts.order(likely))
     assert all(r["likely_low"] == r["low"] and r["middle"] == r["low"] for r in rows)
     picture = charts.pictures(likely)[0]
@@ -121,7 +121,8 @@ def test_a_likely_score_becomes_the_thick_part(report: Report) -> None:
     table = figures.aspects_table(likely)
     assert "Likely" in table
     assert f"({show(next(a.middle for a in told if a.middle is not None))})" in table
-    assert "Likely" not in figures.aspects_table(report)
+    without = tuple(replace(a, likely=None, middle=None) for a in report.aspects)
+    assert "Likely" not in figures.aspects_table(replace(report, aspects=without))
 
 
 def test_without_a_panel_there_is_no_sodium_chart() -> None:

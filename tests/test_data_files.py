@@ -28,7 +28,7 @@ DEVELOPERS = (tables.LEXICON.parent / "DEVELOPERS.md").read_text("utf-8")
 CHECKED = (
     "advice", "allergens", "market_wordings", "panel_words", "phrases", "rounding", "scoring", "sodium", "sources",
     "standards/any_panel", "standards/at_frankfurter", "standards/au_panel", "standards/ca_panel",
-    "standards/eu_panel", "standards/us_panel", "use_limits",
+    "standards/eu_panel", "standards/us_panel", "standards/us_sausage", "estimate",
 )  # fmt: skip
 
 # Keys of each record, by file and place: (must be there, may be there).
@@ -99,8 +99,24 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "standards/ca_panel.energy_factors[]": _FACTORS,
     "standards/eu_panel.energy_factors[]": _FACTORS,
     "standards/us_panel.energy_factors[]": _FACTORS,
-    "use_limits": ({"source", "limits"}, set()),
-    "use_limits.limits[]": ({"role", "kind", "most", "reason"}, set()),
+    "standards/us_sausage.caps[]": (
+        {"id", "says", "names", "unless", "meats", "quantity", "of", "most", "source", "section", "status"},
+        set(),
+    ),
+    "estimate": (
+        {
+            "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "groups", "added_water",
+            "sodium_sources", "likely", "no_middle_beyond", "steps", "carbohydrate_without_fibre", "longest", "casings",
+        },
+        set(),
+    ),
+    "estimate.tolerance": ({"choices", "default", "source", "section", "status", "reason"}, set()),
+    "estimate.loss": ({"choices", "signs", "default", "source", "status", "reason"}, set()),
+    "estimate.loss.signs[]": ({"choice"}, {"names", "beside", "role", "kind", "cured", "without_cure"}),
+    "estimate.free_order[]": ({"market", "most", "source", "section", "status"}, set()),
+    "estimate.groups[]": ({"id"}, {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts"}),
+    "estimate.sodium_sources[]": ({"id", "roles"}, set()),
+    "estimate.steps[]": ({"groups", "step", "source", "reason"}, set()),
 }  # fmt: skip
 
 # Numbers without a source of their own, and why that is right.
@@ -408,11 +424,26 @@ def test_allergens_stand_on_lists() -> None:
         assert all(w == w.lower() for w in allergen["words"]), place("allergens", allergen)
 
 
-def test_use_limits_are_given_once() -> None:
-    rows = [(row["role"], row["kind"]) for row in RAW["use_limits"]["limits"]]
-    assert len(rows) == len(set(rows))
-    for row in RAW["use_limits"]["limits"]:
-        assert 0 < float(row["most"]) <= 100, place("use_limits", row)
-        assert bool(row["kind"]) == bool(ROLES[row["role"]]), (
-            f"{place('use_limits', row)}: name a kind of {row['role']}"
-        )
+def test_settings_of_the_estimate_speak_of_what_there_is() -> None:
+    estimate = RAW["estimate"]
+    for rule in ("tolerance", "loss"):
+        choices = set(keys_of(estimate[rule]["choices"]))
+        assert estimate[rule]["default"] in choices
+        assert {sign["choice"] for sign in estimate[rule].get("signs", ())} <= choices
+    groups = {group["id"] for group in estimate["groups"]}
+    assert len(groups) == len(estimate["groups"])
+    for group in (*estimate["groups"], *estimate["sodium_sources"]):
+        assert set(group.get("roles", ())) <= set(ROLES), place("estimate", group)
+        kinds = {kind for role in ROLES for kind in ROLES[role]}
+        assert {*group.get("kinds", ()), *group.get("not_kinds", ())} <= kinds, place("estimate", group)
+    assert {name for step in estimate["steps"] for name in step["groups"]} <= groups
+    classes = {made["id"] for made in RAW["composition"]["classes"]}
+    assert {v for k, v in estimate["casings"].items() if k != "__line__"} <= classes
+
+
+def test_a_cap_names_a_quantity_and_a_whole() -> None:
+    for cap in RAW["standards/us_sausage"]["caps"]:
+        assert cap["quantity"] in ("fat", "fat_and_added_water", "water", "binders"), place("standards/us_sausage", cap)
+        assert cap["of"] in ("used", "finished"), place("standards/us_sausage", cap)
+        assert cap["meats"] in ("any", "livestock"), place("standards/us_sausage", cap)
+        assert "{most}" in cap["says"], place("standards/us_sausage", cap)

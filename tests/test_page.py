@@ -179,7 +179,7 @@ def with_likely(report: Report, likely: Interval | None, middle: float | None) -
 
 
 def test_the_thick_part_and_its_key_are_there_only_where_something_is_likely() -> None:
-    plain = read_label("Pork, water, starch, salt", "Serving size 50 g. Sodium 500 mg")
+    plain = read_label("Pork, water, starch, salt", "Serving size 50 g. Sodium 500 mg", depth="possible")
     body = page.reading(plain).body
     assert 'class="possible"' in body
     assert 'class="likely"' not in body

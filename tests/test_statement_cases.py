@@ -29,7 +29,7 @@ every_case = pytest.mark.parametrize("case", CASES, ids=[case["case"] for case i
 
 @lru_cache(maxsize=512)
 def _read(paste: str, market: str, front: str) -> Report:
-    return read_label(paste, name=front, market=market)
+    return read_label(paste, name=front, market=market, depth="order")
 
 
 def read(case: dict[str, Any]) -> Report:

@@ -1,126 +1,230 @@
-"""The make-up of the sausage from what is printed. The one place that decides how shares are found.
+"""The make-up of a product from everything printed. Open this file first of the package.
 
-Today the shares come from order, clause and declared percentages (`shares`). Whatever finds them better takes
-the place of `make_up` and fills the same `MakeUp`.
+Stages: assumptions → model (recipe, totals, rows) → what is possible, by linear programming → what is likely, by
+sampling. Where printed facts clash, the clash is told and the least of them let go.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import lru_cache
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
-from reader import tables
-from reader.facts import ANIMAL, closed, walk
-from reader.ingredient_tree import Ingredient
-from reader.makeup.shares import Chain, bound, fraction, weighted
-from reader.makeup.values import MakeUp, Reason, Share
-from reader.product import SAUSAGE, Product
+from reader.facts import Facts
+from reader.ingredient_tree import IngredientList
+from reader.makeup import settings
+from reader.makeup.assumptions import assume
+from reader.makeup.by_order import by_order
+from reader.makeup.likely import likely, with_likely
+from reader.makeup.model import SERVING, Model, model_of
+from reader.makeup.recipe import FINISHED, USED
+from reader.makeup.targets import (
+    OF_USED,
+    SODIUM,
+    Target,
+    group_targets,
+    sodium_targets,
+    worth,
+)
+from reader.makeup.values import DEPTHS, LIKELY, ORDER, Clash, MakeUp, Reason, Share
+from reader.panel.reading import Panel
+from reader.panel.values import PER_100G
+from reader.polytope.conflict import conflict
+from reader.polytope.rows import Polytope, Row
+from reader.polytope.solver import End, Point, Solver, SolverError
+from reader.product import UNREADABLE, Product
 from reader.quantities import Interval
 
-_NONE = Share(Interval(0.0, 0.0))
+_NOUGHT = 1e-6  # percent; smaller shares are arithmetic
+_TOLD = 4  # facts told for one end
+_ROOM = 0.02  # how much further than needed a fact is let go, so that what is left has some width
+_COUNTS = 0.1  # of the strongest fact: what a fact has to move an end by to be told
 
 
-def make_up(product: Product, market: str) -> MakeUp:
-    """Bounds of every top-level ingredient and of each group of `makeup.GROUPS`, in percent of the weight used."""
-    own = product.ingredients
-    chain = bound(own, market, _most if product.food == SAUSAGE else None)
-    ingredients = tuple(
-        Share(Interval(low, high), because=_reasons(item, rank))
-        for rank, (item, low, high) in enumerate(zip(own, chain.low, chain.high, strict=True), 1)
-    )
-    present = {i.role for i in walk(own)}
-    groups = tuple(
-        (name, Share(_group(own, chain, name, market)) if roles & present else _NONE)
-        for name, roles in _groups().items()
-    )
-    meat = dict(groups)["meat"].possible
-    return MakeUp(groups, ingredients, worth(own, market, meat) if meat.high else None)
+def make_up(
+    product: Product,
+    listed: IngredientList,
+    facts: Facts,
+    panel: Panel,
+    *,
+    name: str = "",
+    market: str = "US",
+    text: str = "",
+    depth: str = LIKELY,
+    choices: Mapping[str, str] | None = None,
+) -> MakeUp:
+    """Shares of every top-level ingredient and of each group, in percent of the weight used (added water: of the
+    weight sold; mechanically separated material also of the meat), and sodium by source in mg per 100 g.
 
-
-def _group(own: tuple[Ingredient, ...], chain: Chain, name: str, market: str) -> Interval:
-    return weighted(chain, [fraction(item, _counter(name), market) for item in own])
-
-
-def _most(item: Ingredient) -> float:
-    """The most of an ingredient a sausage reasonably holds, in percent (lexicon/use_limits.yaml)."""
-    return _use_limits().get((item.role, item.kind), 100.0)
-
-
-@lru_cache(maxsize=1)
-def _use_limits() -> dict[tuple[str, str], float]:
-    return {(u["role"], u["kind"]): float(u["most"]) for u in tables.load_raw()["use_limits"]["limits"]}
-
-
-@lru_cache(maxsize=1)
-def _groups() -> dict[str, frozenset[str]]:
-    filler = frozenset(c["role"] for c in tables.load_raw()["scoring"]["filler_load"]["counts"])
-    return {
-        "meat": frozenset(ANIMAL),
-        "binders": filler,
-        "added_water": frozenset(("water", "broth")),
-        "sweeteners": frozenset(("sweetener",)),
-        "salt": frozenset(("salt",)),
-    }
-
-
-@lru_cache(maxsize=8)
-def _counter(group: str) -> Callable[[Ingredient], bool | None]:
-    """Whether an ingredient belongs to a group: yes, no, or None if its parts must tell."""
-    roles = _groups()[group]
-
-    def counts(ingredient: Ingredient) -> bool | None:
-        if ingredient.role in roles:
-            made_up = group == "meat" and ingredient.parts and ingredient.kind in ("cooked", "cured")
-            return None if made_up and not closed(ingredient) else True
-        return None if ingredient.parts and not closed(ingredient) else False
-
-    return counts
-
-
-def _reasons(item: Ingredient, rank: int) -> tuple[Reason, ...]:
-    found = []
-    if item.percent is not None:
-        found.append(Reason("why_declared", (("name", item.printed),), item.percent_span, "label"))
-    if item.clause is not None:
-        found.append(Reason("why_clause", (("percent", f"{item.clause.percent:g}"),), item.clause.span, "label"))
-    elif _most(item) < 100.0:
-        found.append(Reason("why_use", (("percent", f"{_most(item):g}"),), item.span, "house"))
-    elif rank > 1:
-        found.append(Reason("why_order", (("rank", str(rank)),), item.span, "label"))
-    return tuple(found)
-
-
-def worth(items: tuple[Ingredient, ...], market: str, meat: Interval) -> Interval:
-    """How far the animal tissue among `items` is named muscle meat, 0–1 (weights of lexicon/scoring.yaml).
-
-    `meat` is the share of all animal tissue; it turns limits on the whole into limits on the tissue.
+    depth: "order", "possible" or "likely" (see `MakeUp`). choices: assumptions changed by the user, id → choice.
+    text: the statement the places point into; the same text gives the same answer. Raises ValueError on an unknown
+    depth or choice; a label never raises.
     """
-    tissues = [i for i in items if any(t.role in ANIMAL for t in (i, *walk(i.parts)) if not closed(i) or t is i)]
-    worths = [_worth_of(i, market) for i in tissues]
-    if not tissues:
-        return Interval(0.0, 0.0)
-    ordered = [k for k, i in enumerate(tissues) if i.clause is None]
-    low, high = [0.0] * len(tissues), [100.0] * len(tissues)
-    for k, item in enumerate(tissues):
-        if item.clause is not None and ordered:
-            high[k] = min(100.0, 100.0 * item.clause.percent / meat.low) if meat.low else 100.0
-        if item.percent is not None:
-            low[k] = min(100.0, 100.0 * item.percent.low / max(meat.high, item.percent.low, 1e-9))
-            high[k] = min(100.0, 100.0 * item.percent.high / meat.low) if meat.low else 100.0
-    both = len(ordered) > 1 and tissues[ordered[1]].joiner in ("and", "&")
-    chain = Chain(tuple(low), tuple(high), tuple(ordered), both, 0.0)
-    return weighted(chain, worths).times(0.01).within(min(w.low for w in worths), max(w.high for w in worths))
+    if depth not in DEPTHS:
+        raise ValueError(f"depth {depth!r} is not known; it must be one of {', '.join(DEPTHS)}.")
+    if product.food == UNREADABLE or not product.ingredients:
+        return by_order(product, market, "makeup_no_list")
+    if depth == ORDER:
+        return by_order(product, market)
+    longest = settings.raw()["longest"]
+    if len(product.ingredients) > int(longest["places"]):
+        return by_order(product, market, "makeup_too_long")
+    assumed = assume(product, listed, facts, name, text, market, choices or {})
+    whole_pack = product.whole_pack
+    used = None if panel.empty or not whole_pack else panel
+    stated = used is not None and used.per_100g("sodium_mg") is not None
+    model, by_source = (
+        model_of(product, listed, facts, used, market, assumed, text, sodium_by_source=split)
+        if split <= stated
+        else None
+        for split in (False, True)
+    )
+    assert model is not None
+    if len(model.recipe.columns.names) > int(longest["amounts"]):
+        return by_order(product, market, "makeup_too_long")
+    try:
+        found = _Estimate(model, by_source, panel).run(depth, text)
+    except SolverError:
+        found = None
+    if found is None:
+        return replace(by_order(product, market, "makeup_impossible"), assumptions=assumed.assumptions)
+    note = "" if panel.empty or product.whole_pack else "makeup_panel_of_more"
+    return replace(found, assumptions=assumed.assumptions, note=note)
 
 
-def _worth_of(ingredient: Ingredient, market: str) -> Interval:
-    own = _tissue_worths().get((ingredient.role, ingredient.kind))
-    inside = [p for p in ingredient.parts if any(t.role in ANIMAL for t in (p, *walk(p.parts)))]
-    if inside and not closed(ingredient) and (own is None or ingredient.kind in ("cooked", "cured")):
-        return worth(tuple(inside), market, Interval(0.0, 100.0))
-    value = own if own is not None else 0.0
-    return Interval(value, value)
+@dataclass(slots=True)
+class _Estimate:
+    model: Model
+    by_source: Model | None  # the same with sodium told apart by source; None where the panel does not state it
+    panel: Panel
+    points: list[Point] = field(default_factory=list)
+
+    def run(self, depth: str, text: str) -> MakeUp | None:
+        """The estimate; None if even composition alone contradicts itself."""
+        settled = self.settle()
+        if settled is None:
+            return None
+        least, clash = settled
+        polytopes = _Polytopes(self.model, least)
+        groups = group_targets(self.model.recipe, self.model.totals)
+        ingredients = tuple(
+            Target(f"ingredient {k}", tuple(term for node in place for term in node.mass), OF_USED, True)
+            for k, place in enumerate(self.model.recipe.places)
+        )
+        worths = worth(self.model.recipe)
+        every = [t for t in (*groups, *ingredients, worths) if t.present]
+        shares = {t.name: self.share(polytopes, t) for t in every}
+        sodium = self.sodium(least)
+        if depth == LIKELY:
+            drawn = likely(self.model, polytopes.solver(OF_USED), self.points, every, text)
+            shares = {name: with_likely(share, name, drawn) for name, share in shares.items()}
+            sodium = {name: with_likely(share, f"{SODIUM}{name}", drawn) for name, share in sodium.items()}
+        nothing = Share(Interval(0.0, 0.0))
+        return MakeUp(
+            groups=tuple((t.name, shares.get(t.name, nothing)) for t in groups),
+            ingredients=tuple(shares[t.name] for t in ingredients),
+            sodium=tuple(sodium.items()),
+            worth=_hundredth(shares[worths.name]) if worths.present else None,
+            depth=depth,
+            clash=clash,
+            panel_used=self.model.panel_used,
+        )
+
+    def sodium(self, least: Mapping[str, float]) -> dict[str, Share]:
+        """Sodium by source, in the order it is shown."""
+        if self.by_source is None:
+            return {}
+        polytopes = _Polytopes(self.by_source, least)
+        return {t.name: self.share(polytopes, t) for t in sodium_targets(self.by_source.totals)}
+
+    # -- what is possible ---------------------------------------------------------------------------------
+    def share(self, polytopes: _Polytopes, target: Target) -> Share:
+        """The possible range of a target with the facts that set its ends."""
+        solver = polytopes.solver(target.of)
+        least, most = (solver.end(target.terms, largest=largest) for largest in (False, True))
+        if target.of == OF_USED:
+            self.points += (least.point, most.point)
+        low, high = _clean(least.value), _clean(most.value)
+        possible = Interval(min(low, high), max(low, high))
+        return Share(possible, low_because=self.reasons(least), high_because=self.reasons(most))
+
+    def reasons(self, end: End) -> tuple[Reason, ...]:
+        """The facts that count at an end, the strongest first; composition last, since it always plays a part."""
+        enough = _COUNTS * max(end.strengths, default=0.0)
+        told = [
+            self.model.reasons[fact]
+            for fact, strength in zip(end.facts, end.strengths, strict=True)
+            if fact in self.model.reasons and strength >= enough
+        ]
+        told.sort(key=lambda reason: reason.kind == "composition")
+        return tuple(told[:_TOLD])
+
+    # -- printed facts that clash --------------------------------------------------------------------------
+    def settle(self) -> tuple[Mapping[str, float], Clash | None] | None:
+        """By how many units facts have to be let go so that the rest fits; None if nothing can be let go."""
+        polytope = self.model.polytope()
+        if Solver(polytope).feasible:
+            return {}, None
+        others = {} if self.panel.empty or self.panel.column(PER_100G) else {SERVING: self.other_serving(polytope)}
+        found = conflict(polytope, others)
+        if found.structural:
+            return None
+        suspects = tuple(s.fact for s in found.suspects)
+        if SERVING in found.alternatives:
+            suspects = (SERVING, *suspects) if len(suspects) != 1 else (*suspects, SERVING)
+        # One fact let go alone explains more than several let go a little.
+        least = {s.fact: s.units for s in found.suspects[:1]} or found.least
+        return least, Clash(*(self.told(facts) for facts in (found.smallest, suspects, tuple(least))))
+
+    def told(self, facts: Sequence[str]) -> tuple[Reason, ...]:
+        serving = Reason(SERVING, "panel", "why_serving_weight", (), self.panel.serving_span, "panel")
+        reasons = {**self.model.reasons, SERVING: serving}
+        return tuple(reasons[f] for f in facts if f in reasons)
+
+    def other_serving(self, polytope: Polytope) -> Polytope:
+        """The same with the panel's numbers standing for some other weight than the printed one."""
+        other = polytope.size
+        rows = (
+            replace(row, terms=tuple((other if c == FINISHED else c, v) for c, v in row.terms))
+            if row.fact.startswith("panel ")
+            else row
+            for row in polytope.rows
+        )
+        return Polytope(polytope.size + 1, tuple(rows))
 
 
-@lru_cache(maxsize=1)
-def _tissue_worths() -> dict[tuple[str, str], float]:
-    return {(t["role"], t["kind"]): float(t["worth"]) for t in tables.load_raw()["scoring"]["meat_source"]["tissue"]}
+@dataclass(slots=True)
+class _Polytopes:
+    """A model's polytope for each whole, made when it is first asked for, with facts let go by so many units."""
+
+    model: Model
+    least: Mapping[str, float]
+    made: dict[str, Solver] = field(default_factory=dict)
+
+    def solver(self, whole: str) -> Solver:
+        if whole not in self.made:
+            rows = [_let_go(row, self.least.get(row.fact, 0.0)) for row in self.model.rows]
+            self.made[whole] = Solver(self.model.polytope(whole, rows))
+        return self.made[whole]
+
+
+def _let_go(row: Row, units: float) -> Row:
+    """A row that gives way by so many units, still proportional: what it gives is a share of what went in."""
+    if not (row.give and units):
+        return row
+    by = row.give * (units * (1 + _ROOM) + _ROOM) / 100
+    terms, low, high = row.terms, row.low, row.high
+    if low > float("-inf") and high < float("inf"):
+        return replace(row, low=low - by, high=high + by)
+    share = by if low > float("-inf") else -by
+    return replace(row, terms=(*terms, (USED, share)))
+
+
+def _clean(value: float) -> float:
+    return 0.0 if abs(value) < _NOUGHT else round(value, 6)
+
+
+def _hundredth(share: Share) -> Share:
+    """A share in percent as a part of one."""
+    likely_part = share.likely.times(0.01) if share.likely else None
+    middle = share.middle / 100 if share.middle is not None else None
+    return replace(share, possible=share.possible.times(0.01).within(0, 1), likely=likely_part, middle=middle)

@@ -14,9 +14,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from reader.ingredient_tree import Ingredient
+from reader.makeup.settings import free_below
 from reader.quantities import Interval
-
-_ANY_ORDER = {"EU": 2.0, "UK": 2.0, "CA": 2.0}  # EU 1169/2011 Annex VII A 6; Canada B.01.008.2(4)
 
 _ALL, _NOTHING = Interval(1.0, 1.0), Interval(0.0, 0.0)
 _EXACT = 40  # items of a list whose bounds are computed exactly; keeps the cost linear in its length
@@ -57,7 +56,7 @@ def bound(items: Sequence[Ingredient], market: str, most: Callable[[Ingredient],
         high = [item.percent.high if item.percent else 100.0 for item in items]
     else:
         _sum_to_whole(low, high, ordered, free_pair)
-    floor = _ANY_ORDER.get(market, 0.0)
+    floor, _ = free_below(market)
     if floor:
         high = [
             max(h, floor) if item.percent is None and item.clause is None else h

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from reader.aspects import Aspect, Said
 from reader.page import figures
+from reader.page.makeup import makeup
 from reader.page.panel import panel
 from reader.page.parts import Cited, details, esc, part, range_bar, said, sentences, told
 from reader.page.statement import statement
@@ -37,6 +38,8 @@ def reading(report: Report, *, opened: bool = False) -> Reading:
     """The fragments of the page, in reading order; `opened` shows at once what else opens on demand."""
     cited = Cited()
     body = [part("aspects", _aspects(report, cited, opened)), part("statement", statement(report, cited))]
+    if found := makeup(report, cited, opened=opened):
+        body.append(part("makeup", found))
     if report.problems:
         body.append(part("problems", _problems(report)))
     body.append(part("panel", panel(report)))

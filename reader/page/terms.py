@@ -8,7 +8,8 @@ from reader import tables
 from reader.facts import allergen_words, walk
 from reader.ingredient_tree import Ingredient
 from reader.makeup.values import Share
-from reader.page.parts import Cited, between, esc, said
+from reader.makeup_words import bounds_told
+from reader.page.parts import Cited, between, esc, said, told
 from reader.quantities import show
 from reader.report import Report
 from reader.spans import Span
@@ -135,7 +136,4 @@ class Terms:
         if share.likely is not None:
             low, high = between(share.likely)
             text += "; " + said("page_term_share_likely", low=low, high=high)
-        if share.because:
-            reasons = "; ".join(say(r.key, **dict(r.values)) for r in share.because)
-            text += ", " + said("page_term_because", reasons=reasons)
-        return text + "."
+        return f"{text}. {told(' '.join(bounds_told('ingredient', share)))}"

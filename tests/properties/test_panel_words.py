@@ -93,7 +93,7 @@ def _wordings() -> list[list[str]]:
 def test_what_is_left_is_shown_on_the_page(title: str, lines: list[str], junk: str, at: int) -> None:
     """A word nobody understands stands, letter by letter, in the part about the panel."""
     text = "\n".join([title, *lines[:at], junk, *lines[at:]])
-    report = read_label("Ingredients: pork, water, salt.", text)
+    report = read_label("Ingredients: pork, water, salt.", text, depth="order")
     if report.panel.empty:
         return
     left = [span.of(text) for span in report.panel.left]

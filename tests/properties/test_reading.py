@@ -39,7 +39,7 @@ def test_tokens_are_lossless(text: str) -> None:
 @given(st.one_of(make.anything, make.label_like), st.one_of(make.anything, make.label_like), st.sampled_from(MARKETS))
 def test_no_text_raises_and_every_place_is_true(statement: str, panel: str, market: str) -> None:
     """Any text is read in any market; each Span of the report slices to what it names; the report is plain JSON."""
-    report = read_label(statement, panel, name=statement[:40], market=market)
+    report = read_label(statement, panel, name=statement[:40], market=market, depth="order")
     for section in report.listed.sections:
         for ingredient in facts.walk(section.ingredients):
             box = {"statement": statement, "panel": panel, "name": statement[:40]}[ingredient.span.text]
@@ -59,7 +59,7 @@ def test_no_text_raises_and_every_place_is_true(statement: str, panel: str, mark
 @example("contains 2% or less of PORK PORK PORK PORK PORK PORK Serving size 1 link (45g) to protect flavor:")
 def test_every_word_is_shown_somewhere(text: str) -> None:
     """Each letter or digit pasted lies in an ingredient, an aside, a heading, a label, a clause, a note or the panel."""
-    report = read_label(text)
+    report = read_label(text, depth="order")
     covered = [False] * len(text)
 
     def cover(start: int, end: int) -> None:
@@ -111,7 +111,7 @@ def test_case_and_blanks_do_not_matter(text: str) -> None:
     """Capitals, extra blanks and line breaks do not change what is matched."""
 
     def ids(pasted_text: str) -> list[str | None]:
-        sections = read_label(pasted_text).listed.sections
+        sections = read_label(pasted_text, depth="order").listed.sections
         return [i.entry.id if i.entry else None for s in sections for i in facts.walk(s.ingredients)]
 
     assert ids(text) == ids(text.upper()) == ids("  " + text.replace(", ", ",\n   ").replace(" ", "  "))

@@ -31,10 +31,10 @@ def score(report: Report, aspect: str) -> Interval:
 @given(st.sampled_from(make.MEATS), st.sampled_from(make.PASTES))
 def test_paste_never_raises_the_meat_score(meat: str, paste: str) -> None:
     """Putting mechanically separated material before, behind or instead of the meat never raises either end."""
-    plain = score(read_label(f"{meat}, {TAIL}"), MEAT_SOURCE)
-    behind = score(read_label(f"{meat}, {paste}, {TAIL}"), MEAT_SOURCE)
-    before = score(read_label(f"{paste}, {meat}, {TAIL}"), MEAT_SOURCE)
-    instead = score(read_label(f"{paste}, {TAIL}"), MEAT_SOURCE)
+    plain = score(read_label(f"{meat}, {TAIL}", depth="possible"), MEAT_SOURCE)
+    behind = score(read_label(f"{meat}, {paste}, {TAIL}", depth="possible"), MEAT_SOURCE)
+    before = score(read_label(f"{paste}, {meat}, {TAIL}", depth="possible"), MEAT_SOURCE)
+    instead = score(read_label(f"{paste}, {TAIL}", depth="possible"), MEAT_SOURCE)
     assert instead.high <= before.high <= behind.high <= plain.high
     assert before.low <= behind.low and instead.low <= behind.low <= plain.high
 
@@ -43,9 +43,9 @@ def test_paste_never_raises_the_meat_score(meat: str, paste: str) -> None:
 @given(st.sampled_from(make.MEATS), st.sampled_from(make.FILLERS))
 def test_filler_never_raises_the_filler_score(meat: str, filler: str) -> None:
     """A filler early in the list scores no better than under a clause, and that no better than none."""
-    none = score(read_label(f"{meat}, {TAIL}"), FILLER_LOAD)
-    few = score(read_label(f"{meat}, {TAIL}, {filler}"), FILLER_LOAD)
-    much = score(read_label(f"{meat}, {filler}, {TAIL}"), FILLER_LOAD)
+    none = score(read_label(f"{meat}, {TAIL}", depth="possible"), FILLER_LOAD)
+    few = score(read_label(f"{meat}, {TAIL}, {filler}", depth="possible"), FILLER_LOAD)
+    much = score(read_label(f"{meat}, {filler}, {TAIL}", depth="possible"), FILLER_LOAD)
     assert none == Interval(10.0, 10.0)
     assert much.low <= few.low <= none.low and much.high <= few.high <= none.high
 
@@ -54,8 +54,8 @@ def test_filler_never_raises_the_filler_score(meat: str, filler: str) -> None:
 def test_more_sodium_never_scores_better(a: int, b: int) -> None:
     """More sodium in the same serving gives no higher score."""
     less, more = sorted((a, b))
-    low = score(read_label("pork, salt", f"Serving size 50 g. Sodium {more} mg"), SODIUM)
-    high = score(read_label("pork, salt", f"Serving size 50 g. Sodium {less} mg"), SODIUM)
+    low = score(read_label("pork, salt", f"Serving size 50 g. Sodium {more} mg", depth="order"), SODIUM)
+    high = score(read_label("pork, salt", f"Serving size 50 g. Sodium {less} mg", depth="order"), SODIUM)
     assert low.low <= high.low + 0.1 and low.high <= high.high + 0.1
 
 

@@ -1,0 +1,120 @@
+"""The make-up from order, clauses and declared percentages alone: instant, and wider than the estimate.
+
+Used for large tables where nobody asked for more, and where a list is too long or too odd for the estimate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+
+from reader.facts import ANIMAL, closed, walk
+from reader.ingredient_tree import Ingredient
+from reader.makeup import settings
+from reader.makeup.composition import class_of
+from reader.makeup.settings import tissue_worths
+from reader.makeup.shares import Chain, bound, fraction, weighted
+from reader.makeup.values import GROUPS, ORDER, MakeUp, Reason, Share
+from reader.product import SAUSAGE, Product
+from reader.quantities import Interval, show
+
+_NONE = Share(Interval(0.0, 0.0))
+
+
+def by_order(product: Product, market: str, note: str = "") -> MakeUp:
+    """Bounds of every top-level ingredient and of each group of `makeup.GROUPS`, in percent of the weight used."""
+    own = product.ingredients
+    chain = bound(own, market, _most if product.food == SAUSAGE else None)
+    ingredients = tuple(
+        Share(Interval(low, high), high_because=_reasons(item, rank))
+        for rank, (item, low, high) in enumerate(zip(own, chain.low, chain.high, strict=True), 1)
+    )
+    present = {i.role for i in walk(own)}
+    groups = tuple(
+        (name, Share(_group(own, chain, name, market)) if roles & present else _NONE)
+        for name, roles in _groups().items()
+    )
+    meat = dict(groups)["meat"].possible
+    return MakeUp(groups, ingredients, (), Share(worth(own, market, meat)) if meat.high else None, ORDER, note=note)
+
+
+def _group(own: tuple[Ingredient, ...], chain: Chain, name: str, market: str) -> Interval:
+    return weighted(chain, [fraction(item, _counter(name), market) for item in own])
+
+
+def _most(item: Ingredient) -> float:
+    """The most of an ingredient a sausage reasonably holds, in percent (lexicon/composition.yaml)."""
+    most = class_of(item).most
+    return 100.0 if most is None else most
+
+
+@lru_cache(maxsize=1)
+def _groups() -> dict[str, frozenset[str]]:
+    """The roles that count to a group; water is added water where nothing else is known."""
+    roles = {group.id: group.roles for group in settings.groups()}
+    return {name: roles["water" if name == "added_water" else name] for name in GROUPS}
+
+
+@lru_cache(maxsize=8)
+def _counter(group: str) -> Callable[[Ingredient], bool | None]:
+    """Whether an ingredient belongs to a group: yes, no, or None if its parts must tell."""
+    roles = _groups()[group]
+
+    def counts(ingredient: Ingredient) -> bool | None:
+        if ingredient.role in roles:
+            made_up = group == "meat" and ingredient.parts and ingredient.kind in ("cooked", "cured")
+            return None if made_up and not closed(ingredient) else True
+        return None if ingredient.parts and not closed(ingredient) else False
+
+    return counts
+
+
+def _reasons(item: Ingredient, rank: int) -> tuple[Reason, ...]:
+    found = []
+    name = " ".join(item.printed.split()).lower()
+    if item.percent is not None:
+        percent = show((item.percent.low + item.percent.high) / 2, 2)
+        values = (("name", name), ("percent", percent))
+        found.append(Reason("declared", "label", "why_declared", values, item.percent_span, "eu_1169_2011"))
+    if item.clause is not None:
+        values = (("name", name), ("percent", show(item.clause.percent)))
+        found.append(Reason("clause", "label", "why_clause", values, item.clause.span, "cfr_9_317_2"))
+    elif _most(item) < 100.0:
+        values = (("name", name), ("percent", show(_most(item), 3)))
+        found.append(Reason("dose", "house", "why_dose", values, item.span, class_of(item).source))
+    elif rank > 1:
+        found.append(
+            Reason("order", "label", "why_order", (("name", name), ("rank", str(rank))), item.span, "cfr_9_317_2")
+        )
+    return tuple(found)
+
+
+def worth(items: tuple[Ingredient, ...], market: str, meat: Interval) -> Interval:
+    """How far the animal tissue among `items` is named muscle meat, 0–1 (weights of lexicon/scoring.yaml).
+
+    `meat` is the share of all animal tissue; it turns limits on the whole into limits on the tissue.
+    """
+    tissues = [i for i in items if any(t.role in ANIMAL for t in (i, *walk(i.parts)) if not closed(i) or t is i)]
+    worths = [_worth_of(i, market) for i in tissues]
+    if not tissues:
+        return Interval(0.0, 0.0)
+    ordered = [k for k, i in enumerate(tissues) if i.clause is None]
+    low, high = [0.0] * len(tissues), [100.0] * len(tissues)
+    for k, item in enumerate(tissues):
+        if item.clause is not None and ordered:
+            high[k] = min(100.0, 100.0 * item.clause.percent / meat.low) if meat.low else 100.0
+        if item.percent is not None:
+            low[k] = min(100.0, 100.0 * item.percent.low / max(meat.high, item.percent.low, 1e-9))
+            high[k] = min(100.0, 100.0 * item.percent.high / meat.low) if meat.low else 100.0
+    both = len(ordered) > 1 and tissues[ordered[1]].joiner in ("and", "&")
+    chain = Chain(tuple(low), tuple(high), tuple(ordered), both, 0.0)
+    return weighted(chain, worths).times(0.01).within(min(w.low for w in worths), max(w.high for w in worths))
+
+
+def _worth_of(ingredient: Ingredient, market: str) -> Interval:
+    own = tissue_worths().get((ingredient.role, ingredient.kind))
+    inside = [p for p in ingredient.parts if any(t.role in ANIMAL for t in (p, *walk(p.parts)))]
+    if inside and not closed(ingredient) and (own is None or ingredient.kind in ("cooked", "cured")):
+        return worth(tuple(inside), market, Interval(0.0, 100.0))
+    value = own if own is not None else 0.0
+    return Interval(value, value)

@@ -1,0 +1,94 @@
+"""Likely ranges: make-ups drawn from all that are possible, the usual ones more often.
+
+Composition varies about the middle of its ranges, minor ingredients about their usual doses (lexicon/composition.yaml);
+everything outside what is possible is never drawn.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from reader.makeup import settings
+from reader.makeup.model import Model
+from reader.makeup.recipe import FINISHED
+from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat, usual_sodium
+from reader.makeup.values import Share
+from reader.polytope.corners import corners
+from reader.polytope.sampler import Normal, sample
+from reader.polytope.solver import Point, Solver
+from reader.quantities import Interval
+
+if TYPE_CHECKING:
+    from reader.polytope.matrix import Array
+
+
+@dataclass(frozen=True, slots=True)
+class Likely:
+    """For each target asked for: the range most draws lie in, and their mean."""
+
+    ranges: Mapping[str, Interval]
+    means: Mapping[str, float]
+    agreed: bool  # whether the draws settled; if not, the ranges are rough
+
+
+def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequence[Target], text: str) -> Likely:
+    """Draw make-ups from the polytope of `solver`. `known` are points already found; the same text draws the same."""
+    import numpy as np
+
+    wholes = [((FINISHED, 1.0),), meat(model.recipe) or ((FINISHED, 1.0),)]
+    sodium, sources = model.totals.of("sodium"), usual_sodium(model.recipe)
+    asked = [*wholes, *(t.terms for t in targets), sodium, *sources.values()]
+    judges = [k for k, t in enumerate(targets, len(wholes)) if t.name in ("meat", "water", "binders") and t.present]
+    seed = zlib.crc32(text.encode("utf-8"))
+    drawn = sample(solver.polytope, corners(solver, known), _weights(model), asked, seed, judges=judges or None)
+    tail = (100 - float(settings.raw()["likely"]["inside"])) / 2
+    ranges, means = {}, {}
+
+    def keep(name: str, drawn_shares: Array) -> None:
+        low, high = np.quantile(drawn_shares, (tail / 100, 1 - tail / 100)).tolist()
+        ranges[name], means[name] = Interval(low, high), float(drawn_shares.mean())
+
+    for k, target in enumerate(targets, len(wholes)):
+        share = drawn.values[:, k]
+        if target.of in (OF_FINISHED, OF_MEAT):
+            whole = drawn.values[:, 0 if target.of == OF_FINISHED else 1]
+            share = 100 * share / np.maximum(whole, 1e-9)
+        keep(target.name, share)
+    if sodium:
+        # The draws know the sodium as a whole; it is shared out by what each source would usually bring.
+        first = len(wholes) + len(targets)
+        brought = drawn.values[:, first + 1 :]
+        each = brought / np.maximum(brought.sum(axis=1, keepdims=True), 1e-12)
+        whole = 100 * MILLIGRAMS * drawn.values[:, first] / np.maximum(drawn.values[:, 0], 1e-9)
+        for k, source in enumerate(sources):
+            keep(f"{SODIUM}{source}", each[:, k] * whole)
+    return Likely(ranges, means, drawn.converged)
+
+
+def _weights(model: Model) -> list[Normal]:
+    sharpness = float(settings.raw()["likely"]["composition_sharpness"])
+    found = []
+    for total in model.totals.totals:
+        if total.half:
+            terms = ((total.column, 1.0), *((column, -mean) for column, mean in total.mean))
+            found.append(Normal(terms, 0.0, 0.0, tuple((column, half / sharpness) for column, half in total.half)))
+    for node in model.recipe.nodes():
+        usual = node.composition.usual if node.composition is not None else None
+        if usual is not None:
+            found.append(Normal(node.mass, usual.mean, usual.spread))
+    beside = [(u.part.column, u.composition.usual) for u in model.recipe.unlisted]
+    found += [Normal(((column, 1.0),), usual.mean, usual.spread) for column, usual in beside if usual is not None]
+    return found
+
+
+def with_likely(share: Share, name: str, drawn: Likely) -> Share:
+    """The share with its likely range inside the possible one, and a middle unless too much is open for one."""
+    inside = drawn.ranges[name].within(*share.possible)
+    beyond = settings.raw()["no_middle_beyond"]
+    wide = share.possible.high - share.possible.low > float(beyond["possible"])
+    wide = wide and inside.high - inside.low > float(beyond["likely"])
+    middle = None if wide else min(max(drawn.means[name], share.possible.low), share.possible.high)
+    return replace(share, likely=inside, middle=middle)

@@ -1,0 +1,106 @@
+"""What is asked of the recipe: each target is a sum of variables, of the weight used, the weight sold or the meat."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from reader.facts import ANIMAL
+from reader.makeup import settings
+from reader.makeup.nutrients import Totals
+from reader.makeup.recipe import FINISHED, Recipe, Terms
+from reader.makeup.settings import Group
+
+OF_USED, OF_FINISHED, OF_MEAT = "used", "finished", "meat"
+SODIUM = "sodium from "
+MILLIGRAMS = 1000.0
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A share to be found. `of` is the whole it is a share of; `present` is false where nothing can count."""
+
+    name: str
+    terms: Terms
+    of: str
+    present: bool
+
+
+def group_targets(recipe: Recipe, totals: Totals) -> tuple[Target, ...]:
+    """One target per group of lexicon/estimate.yaml, in its order."""
+    return tuple(_group(group, recipe, totals) for group in settings.groups())
+
+
+def _group(group: Group, recipe: Recipe, totals: Totals) -> Target:
+    if group.formula == "added_water":
+        return Target(group.id, added_water(totals), OF_FINISHED, True)
+    if group.formula == "clause":
+        terms = tuple(
+            term for place in recipe.places if place[0].ingredient.clause is not None for n in place for term in n.mass
+        )
+    else:
+        terms = members(group, recipe)
+    return Target(group.id, terms, OF_MEAT if group.of == "meat" else OF_USED, bool(terms))
+
+
+def members(group: Group, recipe: Recipe) -> Terms:
+    """The amounts that count to a group."""
+    found = [
+        (part.column, 1.0)
+        for node in recipe.nodes()
+        for part in node.parts
+        if group.holds(node.ingredient.role, node.ingredient.kind, part.kind)
+    ]
+    found += [(u.part.column, 1.0) for u in recipe.unlisted if group.holds(u.part.role, "", "")]
+    return tuple(found)
+
+
+def added_water(totals: Totals) -> Terms:
+    """Moisture less so many times the protein of the meat (lexicon/estimate.yaml): water beyond what lean meat holds.
+
+    Moisture is what protein, fat, carbohydrate and ash leave of the weight sold.
+    """
+    factor = float(settings.raw()["added_water"]["protein_factor"])
+    terms: dict[int, float] = {FINISHED: 1.0}
+    for nutrient in ("protein", "fat", "carbohydrate", "ash"):
+        for column, value in totals.of(nutrient):
+            terms[column] = terms.get(column, 0.0) - value
+    for column, value in totals.of("protein", "meat"):
+        terms[column] -= factor * value
+    return tuple(terms.items())
+
+
+def meat(recipe: Recipe) -> Terms:
+    """All animal tissue."""
+    return tuple((part.column, 1.0) for part in recipe.parts() if part.role in ANIMAL)
+
+
+def worth(recipe: Recipe) -> Target:
+    """How far the animal tissue is named muscle meat, in percent of the tissue (weights of lexicon/scoring.yaml)."""
+    worths = settings.tissue_worths()
+    terms = tuple(
+        (part.column, worths.get((node.ingredient.role, node.ingredient.kind), 0.0))
+        for node in recipe.nodes()
+        for part in node.parts
+        if part.role in ANIMAL
+    )
+    return Target("worth", terms, OF_MEAT, bool(terms))
+
+
+def sodium_targets(totals: Totals) -> tuple[Target, ...]:
+    """Milligrams of sodium per 100 g as sold, by source, from totals that tell the sources apart."""
+    found = []
+    for source in settings.sodium_sources():
+        terms = tuple((column, value * MILLIGRAMS) for column, value in totals.of("sodium", source))
+        if terms:
+            found.append(Target(source, terms, OF_FINISHED, True))
+    return tuple(found)
+
+
+def usual_sodium(recipe: Recipe) -> dict[str, Terms]:
+    """The sodium that each source would bring if every part held the middle of its range, g per 100 g used."""
+    found: dict[str, list[tuple[int, float]]] = {}
+    for part in recipe.parts():
+        held = part.content.get("sodium")
+        if held is not None:
+            found.setdefault(settings.sodium_source(part.role), []).append((part.column, (held.low + held.high) / 200))
+    return {source: tuple(terms) for source, terms in found.items()}

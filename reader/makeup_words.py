@@ -1,0 +1,132 @@
+"""The make-up in words: names of groups, ranges rounded outward, and the sentences that say what decides a bound."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import lru_cache
+
+from reader.makeup import settings
+from reader.makeup.values import Assumption, Clash, MakeUp, Reason, Share
+from reader.quantities import Interval, show
+from reader.wording import has, say
+
+_TOLD = 3  # facts in one sentence
+
+
+def group_name(group: str) -> str:
+    """What a group is called."""
+    return say(f"makeup_group_{group}")
+
+
+def sodium_name(source: str) -> str:
+    """What a source of sodium is called."""
+    return say(f"makeup_sodium_{source}")
+
+
+def shown(group: str, interval: Interval) -> Interval:
+    """A range rounded outward to the step of its group, so that it never shrinks."""
+    step = _step(group)
+    return Interval(math.floor(interval.low / step + 1e-6) * step, math.ceil(interval.high / step - 1e-6) * step)
+
+
+def between(group: str, interval: Interval, unit: str = "%") -> str:
+    """A range for people: "48–67 %"; one number where both ends are the same."""
+    low, high = (show(end) for end in shown(group, interval))
+    return f"{low} {unit}" if low == high else f"{low}–{high} {unit}".replace("-", "−")
+
+
+def middle(group: str, value: float) -> str:
+    """One number for people, to the step of its group."""
+    step = _step(group)
+    return show(round(value / step) * step)
+
+
+@lru_cache(maxsize=64)
+def _step(group: str) -> float:
+    for rule in settings.raw()["steps"]:
+        if group in rule["groups"]:
+            return float(rule["step"])
+    return 1.0
+
+
+def bounds_told(group: str, share: Share, unit: str = "%") -> tuple[str, ...]:
+    """One sentence for each end of a range: the facts that set it."""
+    ends = shown(group, share.possible)
+    told = []
+    if share.low_because and ends.low > 0:
+        told.append(say("makeup_low", value=f"{show(ends.low)} {unit}", facts=facts_told(share.low_because)))
+    else:
+        told.append(say("makeup_low_none"))
+    if share.high_because:
+        told.append(say("makeup_high", value=f"{show(ends.high)} {unit}", facts=facts_told(share.high_because)))
+    else:
+        told.append(say("makeup_high_none"))
+    return tuple(told)
+
+
+def facts_told(reasons: Sequence[Reason], most: int = _TOLD) -> str:
+    """Facts as a list in words; those of one kind are told together."""
+    kinds: dict[tuple[str, str], list[Reason]] = {}
+    for reason in reasons:
+        kinds.setdefault(
+            (reason.key, dict(reason.values).get("percent", "") if reason.key == "why_clause" else ""), []
+        ).append(reason)
+    phrases = [_phrase(alike) for alike in list(kinds.values())[:most]]
+    return joined(phrases)
+
+
+def joined(phrases: Sequence[str]) -> str:
+    """Phrases as "a, b and c"."""
+    if len(phrases) < 2:
+        return "".join(phrases)
+    return say("because_and", first=", ".join(phrases[:-1]), last=phrases[-1])
+
+
+def _phrase(alike: Sequence[Reason]) -> str:
+    names = dict.fromkeys(_named(reason) for reason in alike)
+    values = {**dict(alike[0].values), "names": ", ".join(n for n in names if n)}
+    return say(f"because_{alike[0].key}", **values)
+
+
+def _named(reason: Reason) -> str:
+    values = dict(reason.values)
+    return values.get("cap", "") or values.get("name", "")
+
+
+def clash_told(clash: Clash, makeup: MakeUp) -> tuple[str, ...]:
+    """What cannot hold together, what would mend it, and what was let go."""
+    tolerance = next((a.choice for a in makeup.assumptions if a.id == "tolerance"), "usual")
+    percent = show(float(settings.raw()["tolerance"]["choices"][tolerance]))
+    told = [say("makeup_clash", facts=facts_told(clash.together, 6), tolerance=percent)]
+    if clash.suspects:
+        told.append(say("makeup_clash_suspects", facts=facts_told(clash.suspects, 6)))
+    if clash.let_go:
+        told.append(say("makeup_clash_let_go", facts=facts_told(clash.let_go, 6)))
+    return tuple(told)
+
+
+def assumption_told(assumption: Assumption) -> str:
+    """What is assumed."""
+    return say(f"assume_{assumption.id.split()[0]}", **dict(assumption.reason.values))
+
+
+def choice_told(assumption: Assumption, choice: str) -> str:
+    """One choice of an assumption in words."""
+    own = f"assume_{assumption.id}_{choice}"
+    return say(own) if has(own) else say(f"assume_{choice}")
+
+
+def assumed_told(assumption: Assumption) -> str:
+    """What is assumed and how, as one line."""
+    return f"{assumption_told(assumption)}: {choice_told(assumption, assumption.choice)}."
+
+
+def range_told(group: str, share: Share) -> str:
+    """A group with its ranges in one line: "Salt: possible 0.6–2 %, likely 1.6–2 %, about 1.8 %"."""
+    told = [say("makeup_possible", range=between(group, share.possible))]
+    if share.likely is not None:
+        told.append(say("makeup_likely", range=between(group, share.likely)))
+    if share.middle is not None:
+        told.append(say("makeup_middle", value=f"{middle(group, share.middle)} %"))
+    return f"{group_name(group)}: {', '.join(told)}"
