@@ -26,28 +26,44 @@ def sodium_name(source: str) -> str:
 
 def shown(group: str, interval: Interval) -> Interval:
     """A range rounded outward to the step of its group, so that it never shrinks."""
-    step = _step(group)
+    step = _step(group, interval.high)
     return Interval(math.floor(interval.low / step + 1e-6) * step, math.ceil(interval.high / step - 1e-6) * step)
 
 
 def between(group: str, interval: Interval, unit: str = "%") -> str:
-    """A range for people: "48–67 %"; one number where both ends are the same."""
-    low, high = (show(end) for end in shown(group, interval))
-    return f"{low} {unit}" if low == high else f"{low}–{high} {unit}".replace("-", "−")
+    """A range for people: "48–67 %"; one number where both ends are the same, "at most 0.1 %" for a trace."""
+    ends = shown(group, interval)
+    low, high = (show(end, 2).replace("-", "−") for end in ends)
+    if low == high:
+        return f"{low} {unit}".strip()
+    if ends.low == 0 and interval.high <= _trace():
+        return say("makeup_at_most", value=f"{high} {unit}".strip())
+    return (f"{low} to {high} {unit}" if low.startswith("−") else f"{low}–{high} {unit}").strip()
 
 
 def middle(group: str, value: float) -> str:
     """One number for people, to the step of its group."""
-    step = _step(group)
-    return show(round(value / step) * step)
+    step = _step(group, value)
+    return show(round(value / step) * step, 2)
 
 
 @lru_cache(maxsize=64)
-def _step(group: str) -> float:
+def _steps() -> dict[str, float]:
+    return {group: float(rule["step"]) for rule in settings.raw()["steps"] for group in rule.get("groups", ())}
+
+
+def _step(group: str, value: float) -> float:
+    """The step of a group, or of a single ingredient by its size."""
+    if group != "ingredient":
+        return _steps().get(group, 1.0)
     for rule in settings.raw()["steps"]:
-        if group in rule["groups"]:
+        if "up_to" in rule and value <= float(rule["up_to"]):
             return float(rule["step"])
     return 1.0
+
+
+def _trace() -> float:
+    return float(settings.raw()["trace"]["most"])
 
 
 def bounds_told(group: str, share: Share, unit: str = "%") -> tuple[str, ...]:

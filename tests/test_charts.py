@@ -108,7 +108,7 @@ def test_a_likely_share_becomes_the_thick_part(report: Report) -> None:
     likely = replace(report, makeup=replace(report.makeup, ingredients=tuple(shares)))
     rows = rows_of(charts.order(likely))
     assert all(r["likely_low"] == r["low"] and r["middle"] == r["low"] for r in rows)
-    picture = charts.pictures(likely)[0]
+    picture = next(p for p in charts.pictures(likely) if p.name == "order")
     assert "likely" in picture.note
     assert "Likely" in picture.table
 
@@ -127,7 +127,7 @@ def test_a_likely_score_becomes_the_thick_part(report: Report) -> None:
 
 def test_without_a_panel_there_is_no_sodium_chart() -> None:
     names = [p.name for p in charts.pictures(read_label("Ingredients: pork, water, salt."))]
-    assert names == ["order", "aspects"]
+    assert names == ["makeup", "order", "aspects"]
 
 
 def test_where_nothing_is_scored_there_is_nothing_to_draw() -> None:
@@ -137,9 +137,26 @@ def test_where_nothing_is_scored_there_is_nothing_to_draw() -> None:
     assert [r["text"] for r in rows_of(only_panel[-1].chart)][:3] == ["not stated"] * 3
 
 
+def test_the_make_up_is_drawn_by_group_with_its_ingredients_on_demand(report: Report) -> None:
+    pictures = {p.name: p for p in charts.pictures(report)}
+    if not report.product.ingredients:
+        assert "makeup" not in pictures
+        return
+    rows = rows_of(pictures["makeup"].chart)
+    groups = [r for r in rows if r["kind"] == "group"]
+    shares = dict(report.makeup.groups)
+    for row in groups:
+        assert (row["low"], row["high"]) == tuple(shares[row["group"]].possible)
+        assert row["name"] in pictures["makeup"].table
+    inside = [r for r in rows if r["kind"] == "inside"]
+    assert {r["group"] for r in inside} <= {r["group"] for r in groups}
+    spec = charts.as_v5(pictures["makeup"].chart)[charts.V5]
+    assert [p["name"] for p in spec["params"]] == ["tapped"]
+
+
 def test_a_long_list_is_cut_and_says_so() -> None:
     text = "Ingredients: pork, " + ", ".join(f"spice {k}" for k in range(60)) + "."
-    order = charts.pictures(read_label(text))[0]
+    order = next(p for p in charts.pictures(read_label(text, depth="possible")) if p.name == "order")
     assert len(rows_of(order.chart)) < 61
     assert "more terms" in order.note
 

@@ -106,7 +106,7 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "estimate": (
         {
             "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "groups", "added_water",
-            "sodium_sources", "likely", "no_middle_beyond", "steps", "carbohydrate_without_fibre", "longest", "casings",
+            "sodium_sources", "likely", "no_middle_beyond", "steps", "trace", "carbohydrate_without_fibre", "longest", "casings",
         },
         set(),
     ),
@@ -116,7 +116,7 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "estimate.free_order[]": ({"market", "most", "source", "section", "status"}, set()),
     "estimate.groups[]": ({"id"}, {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts"}),
     "estimate.sodium_sources[]": ({"id", "roles"}, set()),
-    "estimate.steps[]": ({"groups", "step", "source", "reason"}, set()),
+    "estimate.steps[]": ({"step", "source", "reason"}, {"groups", "up_to"}),
 }  # fmt: skip
 
 # Numbers without a source of their own, and why that is right.
@@ -436,7 +436,7 @@ def test_settings_of_the_estimate_speak_of_what_there_is() -> None:
         assert set(group.get("roles", ())) <= set(ROLES), place("estimate", group)
         kinds = {kind for role in ROLES for kind in ROLES[role]}
         assert {*group.get("kinds", ()), *group.get("not_kinds", ())} <= kinds, place("estimate", group)
-    assert {name for step in estimate["steps"] for name in step["groups"]} <= groups
+    assert {name for step in estimate["steps"] for name in step.get("groups", ())} <= groups
     classes = {made["id"] for made in RAW["composition"]["classes"]}
     assert {v for k, v in estimate["casings"].items() if k != "__line__"} <= classes
 

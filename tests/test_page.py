@@ -148,8 +148,8 @@ def test_a_label_that_cannot_be_read_still_gets_a_page() -> None:
 def test_a_panel_alone_is_read_as_far_as_it_goes() -> None:
     reading = page.reading(read_label("", "Serving size 50 g. Sodium 500 mg"))
     assert "the panel gives this: 500\u00a0mg sodium in a 50\u00a0g serving." in reading.headline
-    assert "No ingredient list was pasted" in reading.body
-    assert "<blockquote>" not in reading.body  # there is nothing to quote
+    assert "No ingredient list was pasted" in reading.more
+    assert "<blockquote>" not in "".join(reading)  # there is nothing to quote
 
 
 @pytest.mark.parametrize("text", ["", "hello", "Zutaten: Schweinefleisch, Wasser, Speisesalz, Gewürze", "Pork, salt"])

@@ -38,10 +38,10 @@ NO_SENTENCE = re.compile(
             r"page_(statement_box_\w+|aside_\w+|problem_(whole|place)|box_\w+|flag|form_\w+|column_\w+|source_\w+|mark_\w+)",
             r"page_(panel_servings?|less_than|true_between)",
             r"page_term_(?!sodium_text)\w+",
-            r"figure_(order|day|survey|aspects)(_column_\w+|_axis|_shares|_pack|_share|_serving\w*)?",
+            r"figure_(order|makeup|day|survey|aspects)(_column_\w+|_axis|_shares|_pack|_share|_serving\w*)?",
             r"figure_(sure|tip|state)_\w+|figure_as_table",
             r"plain_(problems|cannot_tell|ask|cautions|score|makeup)",
-            r"because_\w+|assume_\w+|makeup_(group|sodium)_\w+|makeup_(possible|likely|middle)",
+            r"because_\w+|assume_\w+|makeup_(group|sodium)_\w+|makeup_(possible|likely|middle|at_most)",
             r"page_makeup_(why|members|sodium\w*|assumed)",
         )
     )

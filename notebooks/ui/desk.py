@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Callable
 from datetime import date
 from threading import Thread
 
@@ -10,8 +11,10 @@ import ipywidgets as widgets
 from IPython.display import display
 
 from reader import pipeline
+from reader.makeup.values import POSSIBLE
 from reader.page import charts, page
 from reader.page.parts import said
+from reader.report import Report
 from reader.wording import say
 from ui import downloads
 from ui.inputs import Inputs, examples
@@ -27,7 +30,8 @@ class Desk:
     def __init__(self, state: State | None = None) -> None:
         self.state = state or State()
         self.inputs = Inputs(self.state, self.read)
-        self.results = Results()
+        self.results = Results(self.assume)
+        self._turn = 0  # counts readings, so that a late answer to an earlier one is dropped
         self.files = widgets.HTML()
 
     def view(self) -> widgets.Widget:
@@ -40,17 +44,41 @@ class Desk:
         return box.add_class("sheet").add_class("desk")
 
     def read(self) -> None:
-        """Read what is typed: words at once, pictures and files after them. Never raises."""
-        if not self.state.read():
-            return
+        """Read what is typed: words at once, pictures and files after them, what is likely last. Never raises."""
+        if self.state.read():
+            self._show(self.results.show_words)
+
+    def assume(self, name: str, choice: str) -> None:
+        """Read the same label again with one assumption changed."""
+        self.state.choices = {**self.state.choices, name: choice}
+        if self.state.read(again=True):
+            self._show(self.results.show_again)
+
+    def _show(self, show_words: Callable[[Report], None]) -> None:
         report = self.state.report
+        self._turn += 1
         try:
-            self.results.show_words(report)
+            show_words(report)
             self.results.show_pictures(report)
             self.files.value = downloads.links(report, date.today())
         except Exception:  # a fault of ours; what is shown already stays
             log.exception("The reading could not be shown whole.")
             self.state.message = say("app_fault_show")
+            return
+        if report.makeup.depth == POSSIBLE:
+            Thread(target=self._go_on, args=(self._turn,), daemon=True).start()
+
+    def _go_on(self, turn: int) -> None:
+        """Find what is likely while the visitor reads, and put it in its place, unless another label was read since."""
+        report = self.state.likely()
+        if report is None or turn != self._turn:
+            return
+        try:
+            self.state.report = report
+            self.results.show_again(report)
+            self.files.value = downloads.links(report, date.today())
+        except Exception:
+            log.exception("The likely make-up could not be shown.")
 
 
 def show() -> None:

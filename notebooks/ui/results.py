@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import ipywidgets as widgets
@@ -10,46 +11,68 @@ from reader.page import charts, page
 from reader.page.parts import details, esc, said
 from reader.report import Report
 from reader.wording import say
+from ui.assumed import Switches
 
-_PICTURES = ("order", "day", "survey", "aspects")
+_PICTURES = ("order", "day", "survey", "aspects")  # those of the gallery; the make-up has its own place
 
 
 class Results:
     """Everything below the button. Empty until the first label is read."""
 
-    def __init__(self) -> None:
+    def __init__(self, on_assumption: Callable[[str, str], None]) -> None:
         self.headline = widgets.HTML()
         self.ready = widgets.Label(tabbable=False).add_class("ready")  # can be focused, but is no stop of the Tab key
         self.spoken = widgets.HTML().add_class("spoken")  # frame.js copies it into the page's live region
         self.body = widgets.HTML()
+        self.makeup = Slot()
+        self.shares = widgets.HTML()
+        self.switches = Switches(on_assumption)
+        inside = widgets.VBox([self.makeup.view, self.shares, self.switches.view])
+        self.kitchen = _part("makeup", inside)
+        self.more = widgets.HTML()
         self.rest = widgets.HTML()
         self.slots = {name: Slot() for name in _PICTURES}
-        title = widgets.HTML(f'<h2 id="part-charts">{said("page_part_charts")}</h2>')
-        inside = widgets.VBox([slot.view for slot in self.slots.values()])
-        self.gallery = widgets.VBox([title.add_class("part-title"), inside.add_class("part-body")])
-        self.gallery.add_class("desk-part")
-        self.gallery.layout.display = "none"
+        self.gallery = _part("charts", widgets.VBox([slot.view for slot in self.slots.values()]))
 
     def view(self) -> widgets.Widget:
         """The parts in reading order."""
-        parts = [self.ready, self.spoken, self.headline, self.body, self.gallery, self.rest]
+        parts = [self.ready, self.spoken, self.headline, self.body, self.kitchen, self.more, self.gallery, self.rest]
         return widgets.VBox(parts).add_class("results")
 
     def show_words(self, report: Report) -> None:
         """The reading without pictures; takes a few milliseconds."""
-        found = page.reading(report)
-        self.headline.value, self.body.value, self.rest.value = found
+        self._write(report)
         self.spoken.value = ""  # so that the same words again are a change, and are told again
         self.spoken.value = esc(told(report))
         self.ready.value = say("app_ready")
         self.ready.focus()  # so that the reading is heard and seen, wherever the button stands
 
+    def _write(self, report: Report) -> None:
+        self.headline.value, self.body.value, makeup, self.more.value, self.rest.value = page.reading(report)
+        self.shares.value = makeup
+        self.kitchen.layout.display = "" if makeup else "none"
+        self.switches.show(report.makeup.assumptions)
+
+    def show_again(self, report: Report) -> None:
+        """The same label read further: words and pictures change where they stand, and nothing else moves."""
+        self._write(report)
+        self.show_pictures(report)
+
     def show_pictures(self, report: Report) -> None:
         """The charts; takes about a fifth of a second."""
         found = {p.name: p for p in charts.pictures(report)}
+        self.makeup.show(found.get("makeup"))
         self.gallery.layout.display = "" if found else "none"  # first: a chart takes its width from its place
         for name, slot in self.slots.items():
             slot.show(found.get(name))
+
+
+def _part(name: str, inside: widgets.Widget) -> widgets.Widget:
+    """A part of the page that holds widgets, with its heading; hidden until there is something in it."""
+    title = widgets.HTML(f'<h2 id="part-{name}">{said(f"page_part_{name}")}</h2>').add_class("part-title")
+    part = widgets.VBox([title, inside.add_class("part-body")]).add_class("desk-part")
+    part.layout.display = "none"
+    return part
 
 
 def told(report: Report) -> str:

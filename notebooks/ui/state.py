@@ -10,6 +10,8 @@ from typing import Any
 import traitlets
 
 from reader import pipeline
+from reader.makeup.values import LIKELY, POSSIBLE
+from reader.report import Report
 from reader.wording import say
 
 FORM = 1  # version of the saved form
@@ -27,6 +29,7 @@ class State(traitlets.HasTraits):
     name = traitlets.Unicode()
     market = traitlets.Enum(pipeline.MARKETS, default_value="US")
     report = traitlets.Any(None, allow_none=True)  # the last Report, None before the first
+    choices = traitlets.Dict()  # assumptions of the make-up that the visitor changed, id → choice
     message = traitlets.Unicode()  # what went wrong, in words; "" if nothing did
 
     @property
@@ -34,15 +37,17 @@ class State(traitlets.HasTraits):
         """Whether nothing was typed."""
         return not (self.statement.strip() or self.panel.strip() or self.name.strip())
 
-    def read(self) -> bool:
-        """Read the typed texts into `report`; whether that went well. Never raises, never touches the texts."""
+    def read(self, *, again: bool = False) -> bool:
+        """Read the typed texts into `report`, as far as is possible at once; whether that went well. Never raises,
+        never touches the texts. What was changed of the assumptions counts only when the same label is read again.
+        """
         if self.empty:
             self.message = say("app_nothing_typed")
             return False
+        if not again:
+            self.choices = {}
         try:
-            report = pipeline.read_label(
-                _whole(self.statement), _whole(self.panel), name=_whole(self.name), market=self.market
-            )
+            report = self._read(POSSIBLE)
         except Exception:  # a fault of ours; the visitor keeps the text and is told
             log.exception("A label could not be read.")
             self.message = say("app_fault")
@@ -50,6 +55,24 @@ class State(traitlets.HasTraits):
         self.message = ""
         self.report = report
         return True
+
+    def likely(self) -> Report | None:
+        """The typed texts read as far as it goes, which takes a moment longer; None if that went wrong."""
+        try:
+            return self._read(LIKELY)
+        except Exception:
+            log.exception("The likely make-up could not be found.")
+            return None
+
+    def _read(self, depth: str) -> Report:
+        return pipeline.read_label(
+            _whole(self.statement),
+            _whole(self.panel),
+            name=_whole(self.name),
+            market=self.market,
+            depth=depth,
+            choices=self.choices,
+        )
 
     def put(self, texts: Mapping[str, Any]) -> None:
         """Fill the boxes from saved or example texts; what is missing is emptied, what makes no sense left out."""

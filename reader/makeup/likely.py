@@ -85,7 +85,11 @@ def _weights(model: Model) -> list[Normal]:
 
 
 def with_likely(share: Share, name: str, drawn: Likely) -> Share:
-    """The share with its likely range inside the possible one, and a middle unless too much is open for one."""
+    """The share with its likely range inside the possible one, and a middle unless too much is open for one. A trace
+    gets neither.
+    """
+    if share.possible.high <= float(settings.raw()["trace"]["most"]):
+        return share
     inside = drawn.ranges[name].within(*share.possible)
     beyond = settings.raw()["no_middle_beyond"]
     wide = share.possible.high - share.possible.low > float(beyond["possible"])

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from reader.makeup.values import LIKELY, Share
 from reader.page import figures
 from reader.page.terms import role_word
 from reader.quantities import Interval, show
@@ -44,6 +45,8 @@ class Picture(NamedTuple):
 def pictures(report: Report) -> tuple[Picture, ...]:
     """The charts that this report has numbers for, in the order of the page."""
     found = []
+    if figures.makeup(report):
+        found.append(_picture("makeup", makeup(report), figures.makeup_table(report), _makeup_note(report)))
     if figures.order(report):
         found.append(_picture("order", order(report), figures.order_table(report), _order_note(report)))
     if figures.sodium_serving(report) is not None:
@@ -66,6 +69,40 @@ def as_v5(chart: alt.LayerChart) -> dict[str, Any]:
 
 def _picture(name: str, chart: alt.LayerChart, table: str, note: str = "") -> Picture:
     return Picture(name, say(f"figure_{name}"), note or say(f"figure_{name}_note"), chart, table)
+
+
+# -- make-up ------------------------------------------------------------------------------------------------
+
+
+def makeup(report: Report) -> alt.LayerChart:
+    """The groups of the make-up, in percent; a tap on a group puts the ingredients that count to it beneath."""
+    import altair as alt
+
+    rows = []
+    for group in figures.makeup(report):
+        rows.append(_share_row(group.name, group.share, group.text, group.id, "group"))
+        rows += [_share_row(f"– {name}", share, text, group.id, "inside") for name, share, text in group.members]
+    lowest = min([0.0, *(r["low"] for r in rows if r["kind"] == "group")])
+    tapped = alt.selection_point(name="tapped", fields=["group"], empty=False)
+    seen: Any = {"or": ["datum.kind == 'group'", {"param": "tapped", "empty": False}]}
+    layers = [x.transform_filter(seen) for x in _ranges(rows, say("figure_makeup_shares"), 100.0, lowest=lowest)]
+    whole = _over(rows).transform_filter(seen)
+    # A row takes a tap anywhere, not only on its thin line.
+    ground = whole.mark_rect(fillOpacity=0, strokeOpacity=0, cursor="pointer").encode(
+        y=_places(rows), x=alt.value(0), x2=alt.value("width")
+    )
+    words = "; ".join(f"{r['name']}: {r['text']}" for r in rows if r["kind"] == "group")
+    return _finished([ground.add_params(tapped), *layers], "makeup", words)
+
+
+def _share_row(name: str, share: Share, text: str, group: str, kind: str) -> Row:
+    found = _range(name, share.possible, share.likely, share.middle)
+    return {**found, "row": f"{group} {name}", "text": text, "group": group, "kind": kind}
+
+
+def _makeup_note(report: Report) -> str:
+    likely = report.makeup.depth == LIKELY
+    return say("figure_makeup_note") + " " + say("figure_makeup_likely" if likely else "figure_makeup_possible")
 
 
 # -- order of the list --------------------------------------------------------------------------------------
@@ -173,6 +210,7 @@ def _broken(rows: list[Row]) -> list[alt.Chart]:
 
 def _range(name: str, possible: Interval | None, likely: Interval | None, middle: float | None) -> Row:
     return {
+        "row": name,  # what tells rows apart; `name` is what is read
         "name": name,
         "low": possible.low if possible else None,
         "high": possible.high if possible else None,
@@ -182,15 +220,15 @@ def _range(name: str, possible: Interval | None, likely: Interval | None, middle
     }
 
 
-def _ranges(rows: list[Row], axis: str, top: float) -> list[alt.Chart]:
+def _ranges(rows: list[Row], axis: str, top: float, lowest: float = 0.0) -> list[alt.Chart]:
     """Layers: name and numbers above the line, thin line possible, thick part likely, tick middle, circle declared."""
     import altair as alt
 
     base = _over(rows).encode(
-        y=alt.Y("name:N", sort=None, axis=None),
+        y=_places(rows),
         tooltip=[alt.Tooltip(f"{f}:N", title=say(f"figure_tip_{f}")) for f in _told(rows)],
     )
-    scale = alt.Scale(domain=[0, top], nice=False, zero=True)
+    scale = alt.Scale(domain=[lowest, top], nice=False, zero=True)
     x = alt.X("low:Q", scale=scale, axis=alt.Axis(title=axis, tickCount=5))
     above: dict[str, Any] = {"baseline": "bottom", "dy": -6}
     layers = [
@@ -208,6 +246,13 @@ def _ranges(rows: list[Row], axis: str, top: float) -> list[alt.Chart]:
         points = base.transform_filter("isValid(datum.declared)").mark_point(size=70, color=_INK, strokeWidth=1.5)
         layers.append(points.encode(x="declared:Q"))
     return layers
+
+
+def _places(rows: list[Row]) -> alt.Y:
+    """A line for each row, in the order of the rows whichever of them are seen."""
+    import altair as alt
+
+    return alt.Y("row:N", sort=[r["row"] for r in rows], axis=None)
 
 
 def _ticks(base: alt.Chart, field: str, size: int, color: str) -> alt.Chart:

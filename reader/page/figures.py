@@ -9,6 +9,8 @@ from reader import tables
 from reader.aspects import Aspect
 from reader.ingredient_tree import Ingredient
 from reader.makeup.values import Share
+from reader.makeup_words import between, group_name, middle
+from reader.page.makeup import counts, shows
 from reader.page.parts import table
 from reader.page.terms import role_word
 from reader.panel.standards import sodium_days_of
@@ -32,6 +34,17 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
+class Group:
+    """One group of the make-up; `members`: (name, share, its range in words) of each ingredient that counts to it."""
+
+    id: str
+    name: str
+    share: Share
+    text: str
+    members: tuple[tuple[str, Share, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Day:
     """A day's sodium, in mg, by whose count, and how much of it a serving and 100 g are, in percent."""
 
@@ -52,6 +65,26 @@ class Survey:
     mean: float | None
     high: float | None
     source: str
+
+
+def makeup(report: Report) -> tuple[Group, ...]:
+    """The groups of the make-up of which there is anything, with the ingredients of the list that count to each."""
+    own = tuple(zip(report.product.ingredients, report.makeup.ingredients, strict=True))
+    return tuple(
+        Group(
+            name,
+            group_name(name),
+            share,
+            between(name, share.likely or share.possible),
+            tuple(
+                (item.printed.lower(), own_share, between("ingredient", own_share.likely or own_share.possible))
+                for item, own_share in own
+                if counts(name, item)
+            ),
+        )
+        for name, share in report.makeup.groups
+        if shows(share) and not name.endswith("_of_meat")
+    )
 
 
 def order(report: Report) -> tuple[Placed, ...]:
@@ -100,6 +133,21 @@ def surveys() -> tuple[Survey, ...]:
 
 
 # -- the same in words --------------------------------------------------------------------------------------
+
+
+def makeup_table(report: Report) -> str:
+    """The groups of the make-up with their ranges, as an HTML table."""
+    head = [say(f"figure_makeup_column_{c}") for c in ("group", "possible", "likely", "middle")]
+    rows = [
+        [
+            group.name,
+            between(group.id, group.share.possible, ""),
+            between(group.id, group.share.likely, "") if group.share.likely else "",
+            middle(group.id, group.share.middle) if group.share.middle is not None else "",
+        ]
+        for group in makeup(report)
+    ]
+    return table(head, rows, caption=say("figure_makeup"), numbers=(1, 2, 3))
 
 
 def order_table(report: Report) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from reader.facts import walk
 from reader.ingredient_tree import Ingredient
 from reader.makeup import settings
-from reader.makeup.values import Reason, Share
+from reader.makeup.values import LIKELY, Reason, Share
 from reader.makeup_words import (
     assumption_told,
     between,
@@ -21,28 +21,35 @@ from reader.quantities import Interval, show
 from reader.report import Report
 from reader.wording import has, say
 
-_NARROWER = ("skeletal_meat", "lean", "meat_fat", "mechanically_separated", "by_products", "binders_carbohydrate",
-             "binders_protein")  # fmt: skip
+INNER = (
+    "skeletal_meat", "lean", "meat_fat", "mechanically_separated", "mechanically_separated_of_meat", "by_products",
+    "binders_carbohydrate", "binders_protein",
+)  # fmt: skip
 
 
 def makeup(report: Report, cited: Cited, *, opened: bool = False) -> str:
-    """The part "likely make-up" as HTML; "" where there is no list to speak of."""
+    """The part "likely make-up" as HTML; "" where there is no list to speak of.
+
+    opened: for paper, which has nothing to press and no chart beside it: everything open, each range drawn.
+    """
     found = report.makeup
     shown = [(name, share) for name, share in found.groups if shows(share)]
     if not shown:
         return f"<p>{said(found.note)}</p>" if found.note else ""
-    remarks = [f'<p class="remark">{told(s)}</p>' for s in (clash_told(found.clash, found) if found.clash else ())]
+    remarks = [f'<p class="clash">{told(s)}</p>' for s in (clash_told(found.clash, found) if found.clash else ())]
     if found.note:
         remarks.append(f"<p>{said(found.note)}</p>")
     elif not found.panel_used:
         remarks.append(f"<p>{said('makeup_no_panel')}</p>")
     rows = "".join(_group(report, name, share, cited, opened) for name, share in shown)
-    key = said("page_makeup_key" if found.depth == "likely" else "page_makeup_key_possible")
-    pieces = [*remarks, f'<div class="aspects makeup">{rows}</div><p class="quiet">{key}</p>']
+    pieces = [*remarks, f'<div class="makeup">{rows}</div>']
+    if opened:
+        key = "page_makeup_key" if found.depth == LIKELY else "page_makeup_key_possible"
+        pieces.append(f'<p class="quiet">{said(key)}</p>')
     if found.sodium:
         pieces.append(f"<h3>{said('page_makeup_sodium')}</h3>{sodium_table(report)}")
-    if found.assumptions:
-        pieces.append(details(said("page_makeup_assumed"), _assumed(report, cited), opened=opened))
+    if found.assumptions and opened:
+        pieces.append(f"<h3>{said('page_makeup_assumed')}</h3>{_assumed(report, cited)}")
     return "".join(pieces)
 
 
@@ -52,18 +59,28 @@ def shows(share: Share) -> bool:
 
 
 def _group(report: Report, name: str, share: Share, cited: Cited, opened: bool) -> str:
-    title, inner = group_name(name), " inner" if name in _NARROWER else ""
+    title, inner = group_name(name), ' class="inner"' if name in INNER else ""
     text = range_text(name, share)
-    bar = range_bar(f"{title}: {text}", _above_zero(share.possible), _likely(share), share.middle, top=100.0)
     why = "".join(f"<li>{told(s)}</li>" for s in bounds_told(name, share))
-    why = f'<ul class="plain">{why}</ul>{_places((*share.low_because, *share.high_because), cited)}'
+    sources = _sources((*share.low_because, *share.high_because), cited)
+    why = f'<h3>{said("page_makeup_why")}{sources}</h3><ul class="plain">{why}</ul>'
     says = f"makeup_says_{name}"
     if has(says):
         why = f"<p>{said(says)}</p>{why}"
-    return (
-        f'<article class="aspect{inner}" id="makeup-{name}"><h3>{esc(title)}</h3><p class="score">{esc(text)}</p>{bar}'
-        f"{details(said('page_makeup_why'), why + _members(report, name), opened=opened)}</article>"
+    summary = f"<b>{esc(title)}</b> <span>{told(text)}</span>"
+    label = f"{title}: {text}"
+    drawn = (
+        range_bar(label, share.possible.within(0, 100), _inside(share.likely), _at(share), top=100) if opened else ""
     )
+    return f"<div{inner}>{drawn}{details(summary, why + _members(report, name), opened=opened)}</div>"
+
+
+def _inside(likely: Interval | None) -> Interval | None:
+    return None if likely is None else likely.within(0, 100)
+
+
+def _at(share: Share) -> float | None:
+    return None if share.middle is None else min(max(share.middle, 0.0), 100.0)
 
 
 def range_text(name: str, share: Share) -> str:
@@ -76,15 +93,7 @@ def range_text(name: str, share: Share) -> str:
     return ", ".join(filter(None, (about, likely, possible)))
 
 
-def _above_zero(possible: Interval) -> Interval:
-    return possible.within(0.0, 100.0)
-
-
-def _likely(share: Share) -> Interval | None:
-    return None if share.likely is None else share.likely.within(0.0, 100.0)
-
-
-def _places(reasons: tuple[Reason, ...], cited: Cited) -> str:
+def _sources(reasons: tuple[Reason, ...], cited: Cited) -> str:
     """The sources of the facts, each once."""
     sources = dict.fromkeys(r.source for r in reasons if r.source)
     return "".join(cited.mark(s) for s in sources)
@@ -97,7 +106,7 @@ def _members(report: Report, name: str) -> str:
         return ""
     shares = {i.span: share for i, share in zip(report.product.ingredients, report.makeup.ingredients, strict=True)}
     items = "".join(_member(i, shares.get(i.span)) for i in members)
-    return f'<h4>{said("page_makeup_members")}</h4><ul class="plain">{items}</ul>'
+    return f'<h3>{said("page_makeup_members")}</h3><ul class="plain">{items}</ul>'
 
 
 def _member(item: Ingredient, share: Share | None) -> str:

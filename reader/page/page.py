@@ -27,10 +27,14 @@ _AROUND = 48  # characters shown on either side of an odd place
 
 
 class Reading(NamedTuple):
-    """The page in three pieces, so that the app can put its charts between the last two."""
+    """The page in pieces, so that the app can put its charts and switches between them. Each is one part of the page
+    or several, `makeup` what stands in its part; "" where there is none.
+    """
 
     headline: str
     body: str
+    makeup: str
+    more: str
     rest: str
 
 
@@ -38,25 +42,24 @@ def reading(report: Report, *, opened: bool = False) -> Reading:
     """The fragments of the page, in reading order; `opened` shows at once what else opens on demand."""
     cited = Cited()
     body = [part("aspects", _aspects(report, cited, opened)), part("statement", statement(report, cited))]
-    if found := makeup(report, cited, opened=opened):
-        body.append(part("makeup", found))
-    if report.problems:
-        body.append(part("problems", _problems(report)))
-    body.append(part("panel", panel(report)))
+    shares = makeup(report, cited, opened=opened)
+    more = [part("problems", _problems(report))] if report.problems else []
+    more.append(part("panel", panel(report)))
     if report.yardsticks:
-        body.append(part("compared", _compared(report, cited)))
+        more.append(part("compared", _compared(report, cited)))
     rest = [part("limits", sentences(report.advice.limits, cited))]
     if report.advice.questions:
         rest.append(part("questions", _questions(report)))
     rest.append(part("cautions", sentences(report.advice.cautions, cited)))
     rest.append(part("sources", _sources(cited, opened)))
-    return Reading(_headline(report), "".join(body), "".join(rest))
+    return Reading(_headline(report), "".join(body), shares, "".join(more), "".join(rest))
 
 
 def document(report: Report, *, made_on: date | None = None) -> str:
     """The reading as a whole HTML file: styles inside, no script, made to be printed."""
     title = say("page_title_named", name=report.name.strip()[:80]) if report.name.strip() else say("page_title")
     pieces = reading(report, opened=True)  # paper has nothing to press
+    shares = part("makeup", pieces.makeup) if pieces.makeup else ""
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
@@ -65,7 +68,7 @@ def document(report: Report, *, made_on: date | None = None) -> str:
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
         f'<title>{esc(title)}</title><style>{styles()}</style></head><body><main class="sheet">'
         f"<header><h1>{esc(title)}</h1><p class='quiet'>{_when(report, made_on)}</p></header>"
-        f"{pieces.headline}{pieces.body}{_figures(report)}{pieces.rest}</main></body></html>\n"
+        f"{pieces.headline}{pieces.body}{shares}{pieces.more}{_figures(report)}{pieces.rest}</main></body></html>\n"
     )
 
 
