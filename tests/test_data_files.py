@@ -105,15 +105,15 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     ),
     "estimate": (
         {
-            "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "groups", "added_water",
+            "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "water_as_finished", "made_before", "groups", "added_water",
             "sodium_sources", "likely", "no_middle_beyond", "steps", "trace", "carbohydrate_without_fibre", "longest", "casings",
         },
         set(),
     ),
     "estimate.tolerance": ({"choices", "default", "source", "section", "status", "reason"}, set()),
     "estimate.loss": ({"choices", "signs", "default", "source", "status", "reason"}, set()),
-    "estimate.loss.signs[]": ({"choice"}, {"names", "beside", "role", "kind", "cured", "without_cure"}),
-    "estimate.free_order[]": ({"market", "most", "source", "section", "status"}, set()),
+    "estimate.loss.signs[]": ({"choice"}, {"markets", "names", "beside", "role", "kind", "cured", "without_cure"}),
+    "estimate.free_order[]": ({"market", "source", "section", "status"}, {"most", "roles"}),
     "estimate.groups[]": ({"id"}, {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts"}),
     "estimate.sodium_sources[]": ({"id", "roles"}, set()),
     "estimate.steps[]": ({"step", "source", "reason"}, {"groups", "up_to"}),

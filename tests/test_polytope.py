@@ -6,10 +6,12 @@ import subprocess
 import sys
 from math import inf, nan, sqrt
 from pathlib import Path
+from statistics import fmean, variance
 
 import numpy as np
 import pytest
 from scipy import stats
+from threadpoolctl import threadpool_info, threadpool_limits
 
 from reader.polytope import engines
 from reader.polytope.conflict import conflict, relaxed
@@ -235,6 +237,18 @@ def test_corners_find_a_direction_that_the_ends_of_amounts_do_not_show(monkeypat
     assert span(corners(square)) == 2
 
 
+def test_corners_seek_only_what_known_points_leave_open(monkeypatch) -> None:
+    cube, asked = Polytope(3, (), (1.0, 1.0, 1.0)), []
+    true = Solver.corner
+    monkeypatch.setattr(Solver, "corner", lambda self, target: asked.append(target) or true(self, target))
+    square = [(0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)]
+    found = corners(Solver(cube), square)
+    assert found[:3] == tuple(square) and span(found) == 3
+    assert asked == [[(2, 1.0)], [(2, -1.0)]]
+    asked.clear()
+    assert corners(Solver(cube), found) == found and not asked
+
+
 def test_corners_need_an_end_in_every_direction() -> None:
     with pytest.raises(ValueError, match="no end in some direction"):
         corners(Solver(Polytope(1, ())))
@@ -245,7 +259,7 @@ def draw(polytope: Polytope, weights=(), targets=None, seed: int = 1, how: Setti
     return sample(polytope, corners(Solver(polytope)), weights, wanted, seed, how, **more)
 
 
-LONG = Settings(chains=128, warmup=40, keep=(300,))
+LONG = Settings(starts=16, warmup=(4, 8, 16), keep=(300,))
 
 
 @pytest.mark.parametrize("size", [2, 3, 8, 20])
@@ -290,12 +304,20 @@ def test_a_normal_far_from_all_walls_keeps_its_covariance() -> None:
     assert np.cov(drawn.values.T) == pytest.approx(np.array([[1, -1], [-1, 5]]), abs=0.15)
 
 
-def test_a_spread_follows_the_mean_of_the_chains() -> None:
-    """The first is near 90, so that the second, with a spread of a tenth of it, has an sd of 9; at the start it is 5."""
+@pytest.mark.parametrize(("mean", "sd", "spread"), [(90.0, 0.5, 0.1), (1.0, 0.1, 5.0)])
+def test_a_spread_follows_the_mean_of_the_chains(mean: float, sd: float, spread: float) -> None:
+    """The first amount lies near its mean and gives the second its sd, far from what it would be at the start."""
     box = Polytope(2, (), (100.0, 100.0))
-    weights = [Normal(((0, 1.0),), 90, 0.5), Normal(((1, 1.0),), 50, spread=((0, 0.1),))]
+    weights = [Normal(((0, 1.0),), mean, sd), Normal(((1, 1.0),), 50, spread=((0, spread),))]
     drawn = draw(box, weights, how=LONG)
-    assert drawn.values[:, 1].std() == pytest.approx(9.0, rel=0.04)
+    assert drawn.values[:, 1].std() == pytest.approx(spread * mean, rel=0.04)
+
+
+def test_a_weight_that_hardly_holds_is_no_weight_and_leads_nowhere() -> None:
+    """A weight so wide that it is even to the last digit: sd = width / √12 (textbook), and no draw beyond a wall."""
+    drawn = draw(Polytope(2, (), (1.0, 1.0)), [Normal(((0, 1.0), (1, -1.0)), 3.0, 1e16)], how=LONG)
+    assert drawn.values.std(axis=0) == pytest.approx([1 / sqrt(12)] * 2, rel=0.03)
+    assert drawn.values.min() >= 0.0 and drawn.values.max() <= 1.0
 
 
 def test_a_weight_on_what_cannot_change_changes_nothing() -> None:
@@ -332,29 +354,72 @@ def test_no_end_needs_a_weight() -> None:
         sample(ray, starts, [], [[(0, 1.0)]], 1)
 
 
-def test_chains_that_disagree_are_continued_and_it_is_said_when_they_still_do() -> None:
-    how = Settings(chains=8, warmup=4, keep=(8, 8, 12), agreed=0.5)
-    never = draw(FALLING, how=how)
-    assert not never.converged and never.sweeps == 4 + 8 + 8 + 12 and len(never.values) == 12 * 8
-    first = draw(FALLING, how=Settings(chains=8, warmup=4, keep=(8, 8, 12), agreed=100.0))
-    assert first.converged and first.sweeps == 4 + 8
-    assert draw(FALLING, how=how, judges=[]).converged
+def test_chains_cross_a_cone_of_falling_amounts_fast() -> None:
+    """Twelve amounts that fall and sum to 100, even: the k-th largest piece of a broken stick is on average the sum of
+    1/j for j from k to 12, over 12 (textbook). Each draw has to be worth half an independent one.
+    """
+    order = (Row(f"{k}", ((k, 1.0), (k + 1, -1.0)), low=0.0) for k in range(11))
+    drawn = draw(Polytope(12, (total(12, 100.0), *order)))
+    expected = [100 / 12 * sum(1 / j for j in range(k, 13)) for k in range(1, 13)]
+    error = 5 * drawn.values.std(axis=0) / np.sqrt(drawn.effective)
+    assert (np.abs(drawn.values.mean(axis=0) - expected) <= error).all()
+    assert drawn.converged and min(drawn.effective) >= len(drawn.values) / 2
+
+
+SHORT = {"starts": 4, "each": 2, "warmup": (4,), "settle": 2, "keep": (8, 8, 12)}
+LENIENT = {"agreed": 100.0, "enough": 0.0, "drift": 100.0, "still": 100.0}
+
+
+@pytest.mark.parametrize("strict", [{"agreed": 0.5}, {"enough": 1e9}, {"drift": 0.0}, {"still": 0.0}], ids=str)
+def test_chains_that_have_not_settled_are_continued_and_it_is_said_when_they_still_have_not(strict) -> None:
+    weights = [Normal(((0, 1.0),), 50, spread=((1, 0.5),))]
+    settled = draw(FALLING, weights, how=Settings(**SHORT, **LENIENT))
+    assert settled.converged and settled.sweeps == 4 + 2 + 8
+    never = draw(FALLING, weights, how=Settings(**SHORT, **LENIENT | strict))
+    assert not never.converged and never.sweeps == 4 + 2 + 8 + 2 + 8 + 2 + 12 and len(never.values) == 12 * 4 * 2
+    # Without targets that judge, only the sds of the weights are left to tell.
+    judged = draw(FALLING, weights, how=Settings(**SHORT, **LENIENT | strict), judges=[])
+    assert judged.converged is ("still" not in strict)
+
+
+def test_sampling_does_not_depend_on_threads_and_leaves_them_as_they_are() -> None:
+    def threads() -> list[int]:
+        return [one["num_threads"] for one in threadpool_info() if one["user_api"] == "blas"]
+
+    drawn = []
+    for many in (1, 2):
+        with threadpool_limits(limits=many, user_api="blas"):
+            before = threads()
+            drawn.append(draw(FALLING, [Normal(((0, 1.0),), 50, 10)]))
+            assert threads() == before
+    assert np.array_equal(drawn[0].points, drawn[1].points)
 
 
 def test_agreement_of_independent_draws() -> None:
     draws = np.random.default_rng(0).normal(size=(100, 20, 3))
-    rhat, effective = agreement(draws)
-    assert rhat == pytest.approx([1, 1, 1], abs=0.01)
-    assert effective == pytest.approx([2000, 2000, 2000], rel=0.2)
+    for each in (1, 4):
+        found = agreement(draws, each)
+        assert found.rhat == pytest.approx([1, 1, 1], abs=0.01)
+        assert found.drift == pytest.approx([0, 0, 0], abs=5 * 2 / sqrt(2000))
+        assert found.effective == pytest.approx([2000, 2000, 2000], rel=0.2)
 
 
-def test_agreement_shows_chains_in_different_places_and_chains_that_drift() -> None:
+def test_nested_rhat_is_what_its_definition_says() -> None:
+    """Worked out once more by hand with the standard library: between families over within and between chains."""
+    chains = [[1.0, 2.0, 4.0, 3.0], [2.0, 5.0, 3.0, 4.0], [7.0, 6.0, 9.0, 8.0], [9.0, 9.0, 6.0, 7.0]]
+    means = [fmean(chain) for chain in chains]
+    between = variance([fmean(means[:2]), fmean(means[2:])])
+    within = fmean([variance(means[:2]), variance(means[2:])]) + fmean(variance(chain) for chain in chains)
+    found = agreement(np.array(chains).T[:, :, None], each=2)
+    assert found.rhat[0] == pytest.approx(sqrt(1 + between / within))
+
+
+def test_agreement_shows_families_that_remember_their_start_and_chains_that_drift() -> None:
     rng = np.random.default_rng(0)
-    apart = rng.normal(size=(100, 20, 1)) + rng.normal(size=(1, 20, 1)) * 3
-    drifting = rng.normal(size=(100, 20, 1)) + np.linspace(-3, 3, 100)[:, None, None]
-    for draws in (apart, drifting):
-        rhat, effective = agreement(draws)
-        assert rhat[0] > 1.5 and effective[0] < 100
+    apart = agreement(rng.normal(size=(100, 20, 1)) + np.repeat(rng.normal(size=(1, 5, 1)) * 3, 4, axis=1), 4)
+    assert apart.rhat[0] > 1.5 and abs(apart.drift[0]) < 0.1 and apart.effective[0] < 100
+    drifting = agreement(rng.normal(size=(100, 20, 1)) + np.linspace(-3, 3, 100)[:, None, None], 4)
+    assert drifting.rhat[0] < 1.01 and drifting.drift[0] > 1.0 and drifting.effective[0] < 100
 
 
 def test_agreement_counts_draws_that_depend_on_each_other_for_less() -> None:
@@ -363,5 +428,4 @@ def test_agreement_counts_draws_that_depend_on_each_other_for_less() -> None:
     draws = [rng.normal(size=(50, 1))]
     for _ in range(1999):
         draws.append(0.6 * draws[-1] + 0.8 * rng.normal(size=(50, 1)))
-    _, effective = agreement(np.array(draws))
-    assert effective[0] == pytest.approx(2000 * 50 * 0.4 / 1.6, rel=0.1)
+    assert agreement(np.array(draws)).effective[0] == pytest.approx(2000 * 50 * 0.4 / 1.6, rel=0.1)

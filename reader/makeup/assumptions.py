@@ -82,7 +82,7 @@ def assume(
     tolerances, losses = raw["tolerance"]["choices"], raw["loss"]["choices"]
     tolerance = choose(TOLERANCE, _keys(tolerances), raw["tolerance"]["default"], raw["tolerance"]["source"])
     beside = frozenset[str]().union(*(_runs(note.span.of(text)) for note in listed.asides))
-    lost = _loss(names, beside, every, bool(facts.cures))
+    lost = _loss(names, beside, every, market, bool(facts.cures))
     loss = choose(LOSS, _keys(losses), lost, raw["loss"]["source"], most=str(losses.get(choices.get(LOSS, lost), "")))
     doses = product.food == SAUSAGE and choose(USUAL_DOSES, _SWITCH, ON, "house") == ON
     water = 0.0
@@ -121,7 +121,9 @@ def _keys(choices: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(k for k in choices if k != "__line__")
 
 
-def _loss(names: frozenset[str], beside: frozenset[str], every: tuple[Ingredient, ...], cured: bool) -> str:
+def _loss(
+    names: frozenset[str], beside: frozenset[str], every: tuple[Ingredient, ...], market: str, cured: bool
+) -> str:
     """How the product was probably made, by the first sign that fits."""
     loss = settings.raw()["loss"]
     for sign in loss["signs"]:
@@ -129,7 +131,8 @@ def _loss(names: frozenset[str], beside: frozenset[str], every: tuple[Ingredient
         advised = "beside" not in sign or bool(_folded(tuple(sign["beside"])) & beside)
         holds = "role" not in sign or any(i.role == sign["role"] and i.kind == sign.get("kind", i.kind) for i in every)
         as_cured = not (sign.get("without_cure") and cured) and (not sign.get("cured") or cured)
-        if named and advised and holds and as_cured:
+        sold_there = market in sign.get("markets", (market,))
+        if named and advised and holds and sold_there and as_cured:
             return str(sign["choice"])
     return str(loss["default"])
 

@@ -14,32 +14,44 @@ from reader.makeup import settings
 from reader.makeup.composition import class_of
 from reader.makeup.settings import tissue_worths
 from reader.makeup.shares import Chain, bound, fraction, weighted
-from reader.makeup.values import GROUPS, ORDER, MakeUp, Reason, Share
+from reader.makeup.values import ORDER, MakeUp, Reason, Share
 from reader.product import SAUSAGE, Product
 from reader.quantities import Interval, show
 
+_GROUPS = ("meat", "water", "binders", "sweeteners", "salt")
 _NONE = Share(Interval(0.0, 0.0))
 
 
-def by_order(product: Product, market: str, note: str = "") -> MakeUp:
-    """Bounds of every top-level ingredient and of each group of `makeup.GROUPS`, in percent of the weight used."""
+def by_order(
+    product: Product, market: str, note: str = "", *, loss: float = 0.0, unlisted_water: float = 0.0
+) -> MakeUp:
+    """Bounds of every top-level ingredient and of a few groups, in percent of the weight used. Added water needs the
+    panel and is not told of. loss: weight lost on the way, unlisted_water: water in the product as sold that need not
+    stand in the list, both at most, in percent.
+    """
     own = product.ingredients
-    chain = bound(own, market, _most if product.food == SAUSAGE else None)
+    chain = bound(own, market, _most if product.food == SAUSAGE else None, loss=loss)
+    hidden = unlisted_water + loss if unlisted_water else 0.0
     ingredients = tuple(
-        Share(Interval(low, high), high_because=_reasons(item, rank))
+        Share(Interval(max(0.0, low - hidden), high), high_because=_reasons(item, rank))
         for rank, (item, low, high) in enumerate(zip(own, chain.low, chain.high, strict=True), 1)
     )
     present = {i.role for i in walk(own)}
     groups = tuple(
-        (name, Share(_group(own, chain, name, market)) if roles & present else _NONE)
+        (name, _group(own, chain, name, market, loss, hidden) if roles & present else _NONE)
         for name, roles in _groups().items()
     )
+    if hidden:
+        groups = tuple((n, Share(Interval(0.0, hidden)) if n == "water" else share) for n, share in groups)
     meat = dict(groups)["meat"].possible
     return MakeUp(groups, ingredients, (), Share(worth(own, market, meat)) if meat.high else None, ORDER, note=note)
 
 
-def _group(own: tuple[Ingredient, ...], chain: Chain, name: str, market: str) -> Interval:
-    return weighted(chain, [fraction(item, _counter(name), market) for item in own])
+def _group(own: tuple[Ingredient, ...], chain: Chain, name: str, market: str, loss: float, hidden: float) -> Share:
+    found = weighted(chain, [fraction(item, _counter(name), market) for item in own])
+    if settings.water_as_finished(market):  # `weighted` goes by the order, in which water stands at what is left of it
+        found = Interval(found.low - loss, found.high + loss).within(0.0, 100.0)
+    return Share(Interval(max(0.0, found.low - hidden), found.high))
 
 
 def _most(item: Ingredient) -> float:
@@ -50,9 +62,9 @@ def _most(item: Ingredient) -> float:
 
 @lru_cache(maxsize=1)
 def _groups() -> dict[str, frozenset[str]]:
-    """The roles that count to a group; water is added water where nothing else is known."""
+    """The roles that count to a group."""
     roles = {group.id: group.roles for group in settings.groups()}
-    return {name: roles["water" if name == "added_water" else name] for name in GROUPS}
+    return {name: roles[name] for name in _GROUPS}
 
 
 @lru_cache(maxsize=8)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import inf
 
 from reader.facts import Facts
 from reader.ingredient_tree import IngredientList
@@ -37,6 +38,7 @@ from reader.quantities import Interval
 _NOUGHT = 1e-6  # percent; smaller shares are arithmetic
 _TOLD = 4  # facts told for one end
 _ROOM = 0.02  # how much further than needed a fact is let go, so that what is left has some width
+_SERVING_STEP = 5.0  # one unit of letting go of the serving weight, in percent of it
 _COUNTS = 0.1  # of the strongest fact: what a fact has to move an end by to be told
 
 
@@ -63,14 +65,17 @@ def make_up(
         raise ValueError(f"depth {depth!r} is not known; it must be one of {', '.join(DEPTHS)}.")
     if product.food == UNREADABLE or not product.ingredients:
         return by_order(product, market, "makeup_no_list")
+    assumed = assume(product, listed, facts, name, text, market, choices or {})
+
+    def rough(note: str = "") -> MakeUp:
+        return by_order(product, market, note, loss=assumed.loss, unlisted_water=assumed.unlisted_water)
+
     if depth == ORDER:
-        return by_order(product, market)
+        return rough()
     longest = settings.raw()["longest"]
     if len(product.ingredients) > int(longest["places"]):
-        return by_order(product, market, "makeup_too_long")
-    assumed = assume(product, listed, facts, name, text, market, choices or {})
-    whole_pack = product.whole_pack
-    used = None if panel.empty or not whole_pack else panel
+        return rough("makeup_too_long")
+    used = None if panel.empty or not product.whole_pack else panel
     stated = used is not None and used.per_100g("sodium_mg") is not None
     model, by_source = (
         model_of(product, listed, facts, used, market, assumed, text, sodium_by_source=split)
@@ -80,13 +85,13 @@ def make_up(
     )
     assert model is not None
     if len(model.recipe.columns.names) > int(longest["amounts"]):
-        return by_order(product, market, "makeup_too_long")
+        return rough("makeup_too_long")
     try:
         found = _Estimate(model, by_source, panel).run(depth, text)
     except SolverError:
         found = None
     if found is None:
-        return replace(by_order(product, market, "makeup_impossible"), assumptions=assumed.assumptions)
+        return replace(rough("makeup_impossible"), assumptions=assumed.assumptions)
     note = "" if panel.empty or product.whole_pack else "makeup_panel_of_more"
     return replace(found, assumptions=assumed.assumptions, note=note)
 
@@ -140,7 +145,8 @@ class _Estimate:
     def share(self, polytopes: _Polytopes, target: Target) -> Share:
         """The possible range of a target with the facts that set its ends."""
         solver = polytopes.solver(target.of)
-        least, most = (solver.end(target.terms, largest=largest) for largest in (False, True))
+        least = solver.end(target.terms)
+        most = solver.end((*target.terms, *target.open), largest=True)
         if target.of == OF_USED:
             self.points += (least.point, most.point)
         low, high = _clean(least.value), _clean(most.value)
@@ -164,13 +170,13 @@ class _Estimate:
         polytope = self.model.polytope()
         if Solver(polytope).feasible:
             return {}, None
-        others = {} if self.panel.empty or self.panel.column(PER_100G) else {SERVING: self.other_serving(polytope)}
-        found = conflict(polytope, others)
+        found = conflict(polytope)
         if found.structural:
             return None
-        suspects = tuple(s.fact for s in found.suspects)
-        if SERVING in found.alternatives:
-            suspects = (SERVING, *suspects) if len(suspects) != 1 else (*suspects, SERVING)
+        units = {s.fact: s.units for s in found.suspects}
+        if self.model.panel_used and not self.panel.column(PER_100G):
+            units[SERVING] = self.other_serving(polytope)
+        suspects = tuple(sorted((fact for fact in units if units[fact] < inf), key=lambda fact: units[fact]))
         # One fact let go alone explains more than several let go a little.
         least = {s.fact: s.units for s in found.suspects[:1]} or found.least
         return least, Clash(*(self.told(facts) for facts in (found.smallest, suspects, tuple(least))))
@@ -180,16 +186,22 @@ class _Estimate:
         reasons = {**self.model.reasons, SERVING: serving}
         return tuple(reasons[f] for f in facts if f in reasons)
 
-    def other_serving(self, polytope: Polytope) -> Polytope:
-        """The same with the panel's numbers standing for some other weight than the printed one."""
-        other = polytope.size
-        rows = (
+    def other_serving(self, polytope: Polytope) -> float:
+        """How far the weight the panel's numbers are for has to be from the printed one, so that the rest fits, in
+        steps of 5 % of it; infinite where no weight helps.
+        """
+        other, steps = polytope.size, polytope.size + 1
+        rows = [
             replace(row, terms=tuple((other if c == FINISHED else c, v) for c, v in row.terms))
             if row.fact.startswith("panel ")
             else row
             for row in polytope.rows
-        )
-        return Polytope(polytope.size + 1, tuple(rows))
+        ]
+        rows += [  # the weight sold is about 100
+            Row(SERVING, ((other, sign), (FINISHED, -sign), (steps, -_SERVING_STEP)), high=0.0) for sign in (1.0, -1.0)
+        ]
+        solver = Solver(Polytope(polytope.size + 2, tuple(rows)))
+        return solver.end(((steps, 1.0),)).value if solver.feasible else inf
 
 
 @dataclass(slots=True)

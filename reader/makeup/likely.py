@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from reader.makeup import settings
 from reader.makeup.model import Model
 from reader.makeup.recipe import FINISHED
-from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat, usual_sodium
+from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat
 from reader.makeup.values import Share
 from reader.polytope.corners import corners
 from reader.polytope.sampler import Normal, sample
@@ -39,8 +39,8 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
     import numpy as np
 
     wholes = [((FINISHED, 1.0),), meat(model.recipe) or ((FINISHED, 1.0),)]
-    sodium, sources = model.totals.of("sodium"), usual_sodium(model.recipe)
-    asked = [*wholes, *(t.terms for t in targets), sodium, *sources.values()]
+    sodium = model.totals.of("sodium")
+    asked = [*wholes, *(t.terms for t in targets), sodium]
     judges = [k for k, t in enumerate(targets, len(wholes)) if t.name in ("meat", "water", "binders") and t.present]
     seed = zlib.crc32(text.encode("utf-8"))
     drawn = sample(solver.polytope, corners(solver, known), _weights(model), asked, seed, judges=judges or None)
@@ -58,14 +58,41 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
             share = 100 * share / np.maximum(whole, 1e-9)
         keep(target.name, share)
     if sodium:
-        # The draws know the sodium as a whole; it is shared out by what each source would usually bring.
-        first = len(wholes) + len(targets)
-        brought = drawn.values[:, first + 1 :]
-        each = brought / np.maximum(brought.sum(axis=1, keepdims=True), 1e-12)
-        whole = 100 * MILLIGRAMS * drawn.values[:, first] / np.maximum(drawn.values[:, 0], 1e-9)
-        for k, source in enumerate(sources):
-            keep(f"{SODIUM}{source}", each[:, k] * whole)
+        of_sold = 100 * MILLIGRAMS / np.maximum(drawn.values[:, 0], 1e-9)
+        for source, grams in _sodium_by_source(model, drawn.points, drawn.values[:, -1], seed).items():
+            keep(f"{SODIUM}{source}", grams * of_sold)
     return Likely(ranges, means, drawn.converged)
+
+
+def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> dict[str, Array]:
+    """For each source its sodium in g per 100 g used, one value for each draw.
+
+    The draws know the sodium as a whole. What a source brings is drawn about the middle of its range; then all have to
+    add up to the whole, and the less is known of a source, the more of the difference it takes (the mean of normal
+    variables whose sum is known; textbook).
+    """
+    import numpy as np
+
+    held: dict[str, list[tuple[int, float, float]]] = {}
+    for part in model.recipe.parts():
+        if "sodium" in part.content:
+            low, high = part.content["sodium"]
+            held.setdefault(settings.sodium_source(part.role), []).append((part.column, low / 100, high / 100))
+    sharpness = float(settings.raw()["likely"]["composition_sharpness"])
+    least, most, variance = (np.empty((len(points), len(held))) for _ in range(3))
+    for k, parts in enumerate(held.values()):
+        columns, lows, highs = (np.array(values) for values in zip(*parts, strict=True))
+        amounts = points[:, columns]
+        least[:, k], most[:, k] = amounts @ lows, amounts @ highs
+        variance[:, k] = amounts**2 @ ((highs - lows) / 2 / sharpness) ** 2
+    scatter = np.random.default_rng((seed, 1)).standard_normal(variance.shape)
+    brought = np.clip((least + most) / 2 + np.sqrt(variance) * scatter, least, most)
+    for _ in held:  # again, because some reach an end of their range and the others have to take more
+        gap = (whole - brought.sum(axis=1))[:, None]
+        takes = variance * (np.where(gap > 0.0, most - brought, brought - least) > 0.0)
+        share = takes / np.maximum(takes.sum(axis=1, keepdims=True), 1e-300)
+        brought = np.clip(brought + gap * share, least, most)
+    return {source: brought[:, k] for k, source in enumerate(held)}
 
 
 def _weights(model: Model) -> list[Normal]:

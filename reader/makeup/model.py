@@ -137,7 +137,8 @@ def _assumed(recipe: Recipe, totals: Totals, assumed: Assumed) -> tuple[list[Row
     reasons = {LOSS: assumed.reason(LOSS)}
     for found in recipe.unlisted:
         if found.id == UNLISTED_WATER:
-            terms: Terms = ((found.part.column, 1.0), (FINISHED, -assumed.unlisted_water / 100))
+            # At its weight in the finished product: less what was lost on the way.
+            terms: Terms = ((found.part.column, 1.0), (FINISHED, 1 - assumed.unlisted_water / 100), (USED, -1.0))
             rows.append(Row(UNLISTED_WATER, terms, high=0.0, give=_GIVE_CAP))
             reasons[UNLISTED_WATER] = assumed.reason(UNLISTED_WATER)
         elif found.composition.most is not None:

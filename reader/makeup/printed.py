@@ -12,7 +12,7 @@ import itertools
 from collections.abc import Sequence
 
 from reader.makeup.recipe import FINISHED, USED, Node, Place, Recipe, Terms
-from reader.makeup.settings import free_below
+from reader.makeup.settings import free_order, water_as_finished
 from reader.makeup.values import Reason
 from reader.polytope.rows import Row
 from reader.quantities import Interval, show
@@ -28,16 +28,20 @@ class Printed:
     def __init__(self, recipe: Recipe, market: str) -> None:
         self.rows: list[Row] = []
         self.reasons: dict[str, Reason] = {}
-        self.floor, self.floor_source = free_below(market)
+        self.free = free_order(market)
+        self.water_as_finished = water_as_finished(market)
         self.list(recipe.places, "")
 
     def list(self, places: Sequence[Place], inside: str) -> None:
         """The rows of one list and of the lists inside it."""
         blocks: list[list[Place]] = []
-        for place in places:
+        told = self.free.ordered([place[0].ingredient.role for place in places])
+        for k, place in enumerate(places):
             first = place[0].ingredient
             if first.clause is not None:
                 self.clause(place)
+            elif k >= told:
+                continue  # from here on the order says nothing
             elif blocks and _either_order(blocks[-1][-1], place):
                 blocks[-1].append(place)
             else:
@@ -55,17 +59,23 @@ class Printed:
 
     def order(self, heavier: Place, lighter: Place, rank: int, inside: str) -> None:
         """The second is not heavier than the first; small ones may be, in markets that let them follow in any order."""
-        first, second = _mass(heavier), _mass(lighter)
+        first, second = self.counted(heavier), self.counted(lighter)
         fact = f"order {lighter[0].path}"
-        keep = 1.0 - self.floor / 100
+        keep = 1.0 - self.free.most / 100
         terms = plus(second, tuple((c, -keep * v) for c, v in first))
-        if self.floor:
-            terms = plus(terms, ((USED, -self.floor / 100),))
+        if self.free.most:
+            terms = plus(terms, ((USED, -self.free.most / 100),))
         self.rows.append(Row(fact, terms, high=0.0, give=_GIVE_ORDER))
         item = lighter[0].ingredient
         key = "why_order_inside" if inside else "why_order"
         values = (("name", _name(item.printed)), ("rank", str(rank)), ("inside", _name(inside)))
-        self.reasons[fact] = Reason(fact, "label", key, values, item.span, self.floor_source or "cfr_9_317_2")
+        self.reasons[fact] = Reason(fact, "label", key, values, item.span, self.free.source or "cfr_9_317_2")
+
+    def counted(self, place: Place) -> Terms:
+        """The weight by which a place stands in the order."""
+        if self.water_as_finished and place[0].ingredient.role == "water":
+            return plus(_mass(place), ((FINISHED, 1.0), (USED, -1.0)))
+        return _mass(place)
 
     def clause(self, place: Place) -> None:
         """Each of them is at most the percentage of the clause, of the whole product."""

@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from reader import wordforms
 from reader.facts import ANIMAL, closed, walk
 from reader.ingredient_tree import Ingredient
 from reader.makeup import composition
 from reader.makeup.composition import Composition, class_of
+from reader.makeup.settings import made_before
 from reader.quantities import Interval
 
 Terms = tuple[tuple[int, float], ...]
@@ -20,9 +22,8 @@ Terms = tuple[tuple[int, float], ...]
 USED, FINISHED = 0, 1  # columns of the weight used and of the weight sold
 MACROS = ("protein", "fat", "carbohydrate", "ash")
 _WIDE = 105.0  # macronutrients whose upper ends add up to more than this need an amount each …
-_MINOR = 5.0  # … unless the food is never more than this much of the whole, where the difference drowns
+_MINOR = 20.0  # … unless the food is never more than this much of the whole, where the difference drowns
 _WHOLE = Interval(100.0, 100.0)
-_MADE_BEFORE = ("cooked", "cured")
 _NAMED_IN_PART = ("spice", "flavouring", "meat", "by_product", "fat", "mechanically_separated")
 
 
@@ -150,13 +151,19 @@ def _node(item: Ingredient, path: str, columns: Columns) -> Node:
         return _leaf(item, path, columns)
     if item.role in _NAMED_IN_PART and not _tissue_inside(item):
         return replace(_leaf(item, path, columns), children=children)  # "spices (mustard)": there may be others
-    lost = columns.new(f"{path} lost") if item.kind in _MADE_BEFORE else None
+    lost = columns.new(f"{path} lost") if _made_before(item) else None
     return Node(item, path, (), children, lost=lost)
 
 
 def _listed_inside(item: Ingredient) -> bool:
     """Whether the bracket says what the ingredient is made of, rather than where it comes from."""
     return bool(item.parts) and not closed(item)
+
+
+def _made_before(item: Ingredient) -> bool:
+    kinds, words = made_before()
+    beside = {wordforms.word_key(w) for dropped in item.match.dropped for w in wordforms.words(dropped)}
+    return item.role in ANIMAL and (item.kind in kinds or bool(words & beside))
 
 
 def _tissue_inside(item: Ingredient) -> bool:

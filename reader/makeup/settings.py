@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -68,13 +68,41 @@ def sodium_sources() -> tuple[str, ...]:
     return tuple(s["id"] for s in raw()["sodium_sources"])
 
 
+@dataclass(frozen=True, slots=True)
+class FreeOrder:
+    """What may end a list in any order: what is below `most` percent of the product, and `roles` of any size."""
+
+    most: float
+    roles: frozenset[str]
+    source: str
+
+    def ordered(self, roles: Sequence[str]) -> int:
+        """How many of a list's ingredients, from its beginning, stand in an order that tells something."""
+        count = len(roles)
+        while count and roles[count - 1] in self.roles:
+            count -= 1
+        return count
+
+
 @lru_cache(maxsize=8)
-def free_below(market: str) -> tuple[float, str]:
-    """(share in percent below which ingredients may follow in any order, its source); (0, "") where there is none."""
+def free_order(market: str) -> FreeOrder:
+    """The rule of a market; one that frees nothing where there is none."""
     for rule in raw()["free_order"]:
         if rule["market"] == market:
-            return float(rule["most"]), str(rule["source"])
-    return 0.0, ""
+            return FreeOrder(float(rule.get("most", 0)), frozenset(rule.get("roles", ())), str(rule["source"]))
+    return FreeOrder(0.0, frozenset(), "")
+
+
+def water_as_finished(market: str) -> bool:
+    """Whether water counts at its weight in the finished product."""
+    return market in raw()["water_as_finished"]["markets"]
+
+
+@lru_cache(maxsize=1)
+def made_before() -> tuple[frozenset[str], frozenset[str]]:
+    """(kinds of meat, words beside a name) that say it was made up before it was put in."""
+    rule = raw()["made_before"]
+    return frozenset(rule["kinds"]), frozenset(rule["words"])
 
 
 @lru_cache(maxsize=1)

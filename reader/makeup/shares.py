@@ -2,9 +2,9 @@
 
 What is used: ingredients stand in order of weight (US 9 CFR 317.2(f)(1); EU 1169/2011 Art 18); each one under a
 clause is at most its percentage; a declared percentage is what it says, to its printed place; two meats joined by
-"and" may stand in either order (9 CFR 317.2(f)(1)(v)); in the EU, the UK and Canada items below 2 % may follow in
-any order. Bounds of single ingredients are the tightest that these facts allow; bounds of groups are outer bounds.
-Weight lost in cooking is not modelled here, so declared percentages count on the weight used.
+"and" may stand in either order (9 CFR 317.2(f)(1)(v)); what may end a list in any order is data (`free_order` of
+lexicon/estimate.yaml). Bounds of single ingredients are the tightest that these facts allow; bounds of groups are outer
+bounds. Weight lost on the way only loosens them: a declared percentage may be of the weight sold.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from reader.ingredient_tree import Ingredient
-from reader.makeup.settings import free_below
+from reader.makeup.settings import free_order, water_as_finished
 from reader.quantities import Interval
 
 _ALL, _NOTHING = Interval(1.0, 1.0), Interval(0.0, 0.0)
@@ -32,31 +32,49 @@ class Chain:
     floor: float  # items below this share may follow in any order
 
 
-def bound(items: Sequence[Ingredient], market: str, most: Callable[[Ingredient], float] | None = None) -> Chain:
+def bound(
+    items: Sequence[Ingredient],
+    market: str,
+    most: Callable[[Ingredient], float] | None = None,
+    *,
+    loss: float = 0.0,
+    inside: bool = False,
+) -> Chain:
     """The tightest bounds of each item as a share of its own list, in percent.
 
-    `most` gives a further upper limit for an item, such as the largest reasonable dose of salt.
+    most: a further upper limit for an item, such as the largest reasonable dose of salt. loss: weight lost on the way,
+    at most, in percent. inside: whether the list stands in a bracket; its clauses speak of the whole product.
     """
     n = len(items)
+    free = free_order(market)
     low, high = [0.0] * n, [100.0] * n
     for i, item in enumerate(items):
-        if item.clause is not None:
+        if item.clause is not None and not inside:
             high[i] = min(high[i], item.clause.percent)
         if most is not None:
             high[i] = min(high[i], most(item))
-        if item.percent is not None and item.percent.low <= 100.0:
-            low[i], high[i] = max(low[i], item.percent.low), min(high[i], max(item.percent.high, low[i]))
-    ordered = [i for i in range(n) if items[i].clause is None]
+        if item.percent is not None and item.percent.low <= 100.0 and not inside:
+            least = item.percent.low * (1 - loss / 100)
+            low[i], high[i] = max(low[i], least), min(high[i], max(item.percent.high, least))
+    told = free.ordered([item.role for item in items])
+    ordered = [i for i in range(told) if items[i].clause is None]
+    ordered = [i for k, i in enumerate(ordered) if k < 2 or not _either_order(items[ordered[k - 1]], items[i])]
     free_pair = len(ordered) > 1 and _either_order(items[ordered[0]], items[ordered[1]])
     _chain(low, high, ordered, free_pair)
     if most is not None and sum(high) < 100.0:
-        return bound(items, market)  # the limits leave no room for this list: it is no ordinary sausage
+        return bound(
+            items, market, loss=loss, inside=inside
+        )  # the limits leave no room for this list: it is no ordinary sausage
     if sum(low) > 100.0 or sum(high) < 100.0:  # the printed numbers contradict the order: keep only the numbers
         low = [item.percent.low if item.percent else 0.0 for item in items]
         high = [item.percent.high if item.percent else 100.0 for item in items]
     else:
         _sum_to_whole(low, high, ordered, free_pair)
-    floor, _ = free_below(market)
+    if loss and water_as_finished(market) and any(item.role == "water" for item in items):
+        # Water stands in the order at what is left of it, so up to the loss may have gone in on top.
+        low = [max(0.0, least - loss) for least in low]
+        high = [h + loss if item.role == "water" else h for item, h in zip(items, high, strict=True)]
+    floor = free.most
     if floor:
         high = [
             max(h, floor) if item.percent is None and item.clause is None else h
@@ -180,5 +198,5 @@ def fraction(ingredient: Ingredient, counts: Callable[[Ingredient], bool | None]
         return _ALL if told else _NOTHING
     if not ingredient.parts:
         return _NOTHING
-    chain = bound(ingredient.parts, market)
+    chain = bound(ingredient.parts, market, inside=True)
     return weighted(chain, [fraction(p, counts, market) for p in ingredient.parts]).times(0.01)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from reader.facts import ANIMAL
 from reader.makeup import settings
 from reader.makeup.nutrients import Totals
-from reader.makeup.recipe import FINISHED, Recipe, Terms
+from reader.makeup.recipe import FINISHED, Node, Part, Recipe, Terms
 from reader.makeup.settings import Group
 
 OF_USED, OF_FINISHED, OF_MEAT = "used", "finished", "meat"
@@ -17,12 +18,15 @@ MILLIGRAMS = 1000.0
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A share to be found. `of` is the whole it is a share of; `present` is false where nothing can count."""
+    """A share to be found. `of` is the whole it is a share of; `present` is false where nothing can count; `open` are
+    amounts that count or not, as the label leaves a choice.
+    """
 
     name: str
     terms: Terms
     of: str
     present: bool
+    open: Terms = ()
 
 
 def group_targets(recipe: Recipe, totals: Totals) -> tuple[Target, ...]:
@@ -39,19 +43,30 @@ def _group(group: Group, recipe: Recipe, totals: Totals) -> Target:
         )
     else:
         terms = members(group, recipe)
-    return Target(group.id, terms, OF_MEAT if group.of == "meat" else OF_USED, bool(terms))
+    left_open = _left_open(group, recipe)
+    return Target(group.id, terms, OF_MEAT if group.of == "meat" else OF_USED, bool(terms or left_open), left_open)
 
 
 def members(group: Group, recipe: Recipe) -> Terms:
-    """The amounts that count to a group."""
-    found = [
-        (part.column, 1.0)
-        for node in recipe.nodes()
-        for part in node.parts
-        if group.holds(node.ingredient.role, node.ingredient.kind, part.kind)
-    ]
+    """The amounts that count to a group for certain."""
+    found = [(part.column, 1.0) for node in recipe.nodes() for part in node.parts if all(_counts(group, node, part))]
     found += [(u.part.column, 1.0) for u in recipe.unlisted if group.holds(u.part.role, "", "")]
     return tuple(found)
+
+
+def _left_open(group: Group, recipe: Recipe) -> Terms:
+    """The amounts that count if one choice was taken and do not if another was: "corn syrup or starch"."""
+    every = ((part, list(_counts(group, node, part))) for node in recipe.nodes() for part in node.parts)
+    return tuple((part.column, 1.0) for part, counted in every if any(counted) and not all(counted))
+
+
+def _counts(group: Group, node: Node, part: Part) -> Iterator[bool]:
+    """For what the label names there, and each other choice it leaves: whether it counts."""
+    if group.formula:
+        return
+    yield group.holds(node.ingredient.role, node.ingredient.kind, part.kind)
+    for other in node.ingredient.match.others:
+        yield group.holds(other.role, other.kind, part.kind)
 
 
 def added_water(totals: Totals) -> Terms:

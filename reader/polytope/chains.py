@@ -1,10 +1,14 @@
-"""Many chains walking one polytope side by side: hit-and-run along the axes of their own spread.
+"""Many chains walking one polytope side by side: hit-and-run along axes that follow its walls.
 
-All chains take each step along the same direction, so that everything known about it is worked out once; where on
-their chord they go is each chain's own. It is a slice step, which is exact for a normal weight cut off at the ends of
-the chord, needs one square root and cannot lose itself in the tails of that distribution; mostly an overrelaxed one:
-to the mirror image of the place within the slice. Chains so cross the polytope instead of wandering about in it.
+All chains take each step along the same axis, so that everything known about it is worked out once; where on their
+chord they go is each chain's own. It is a slice step, which is exact for a normal weight cut off at the ends of the
+chord, needs one square root and cannot lose itself in the tails of that distribution; mostly an overrelaxed one: to
+the mirror image of the place within the slice. Chains so cross the polytope instead of wandering about in it.
 Method: Neal, "Slice sampling", Annals of Statistics 31 (2003), sections 3 and 6; from memory, not verified.
+
+The axes are what makes chains fast. Along a slanted axis some wall of many is always near; so as many walls and weights
+as there are dimensions are chosen, those that hold the chains the closest, and each axis meets one of them alone. In
+a box these axes are its edges, in a cone its rays.
 """
 
 from __future__ import annotations
@@ -12,15 +16,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from reader.polytope.matrix import Array, System
 
 _FLAT = 1e-7  # relative; directions and rows with less width than this do not move
 _INSIDE = 1.0 - 1e-9  # how much of a chord is used, so that no chain ever stands on a wall
 _WALL = 1e-13  # relative; the least distance from a wall that rounding leaves meaningful
+_FELT = 1e-9  # of how much a wall's distance varies; an axis that changes it by less does not meet the wall
+_NO_END = 1e30  # along an axis, of its length: there is no wall on that side
 _TRUST = 20  # sweeps after which distances are worked out anew
-_FRESH = 0.2  # how many of the steps forget where the chain stood instead of mirroring it
+_FRESH = 0.3  # how many of the steps forget where the chain stood instead of mirroring it
 _NARROW = 1e-3  # the least sd of a weight, relative to what the polytope leaves its form
+_PULLS = 60  # steps towards the point that the weights like best, before the chains start
+_RENEW = 5  # of those steps, after which the weights' sds are worked out anew
+_SCATTER = 0.05  # how far from that point towards the corners the chains start
+_FEW = 0.3  # of a Dirichlet distribution; the smaller, the fewer corners prevail in a start
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,32 +43,45 @@ class Weights:
     sd: Array
     spread: Array
 
+    def sds(self, mean: Array) -> Array:
+        """The sds that belong to a mean of x."""
+        return np.asarray(np.sqrt(self.sd**2 + self.spread**2 @ mean**2))
+
 
 class Walk:
-    """Chains, the axes they walk along, and where they stand."""
+    """Chains, the axes they walk along, and where they stand.
 
-    def __init__(self, arrays: System, vertices: Array, weights: Weights, chains: int, random: np.random.Generator):
+    There are `starts` places to start from, and from each walk `each` chains, side by side in the order of chains.
+    """
+
+    def __init__(
+        self,
+        arrays: System,
+        vertices: Array,
+        weights: Weights,
+        starts: int,
+        each: int,
+        random: np.random.Generator,
+    ):
         self._random = random
-        self._weights = weights
         self._centre = vertices.mean(axis=0)
         away = vertices - self._centre
-        sd = away.std(axis=0)
-        sd[sd <= _FLAT * np.maximum(1.0, np.abs(self._centre))] = 0.0
-        _, length, across = np.linalg.svd(away / np.where(sd > 0.0, sd, 1.0) * (sd > 0.0), full_matrices=False)
-        wide = length > _FLAT * max(length[0], 1e-300)
-        self._axes = (sd[:, None] * across[wide].T) * (length[wide] / np.sqrt(len(vertices)))
+        self._axes = _directions(away, np.abs(self._centre))
         self._walls, self._limits = _one_sided(arrays)
         widest = np.abs(self._walls @ self._axes).max(axis=1, initial=0.0)
         moving = widest > _FLAT * np.maximum(1.0, np.abs(self._limits))
         self._walls, self._limits = self._walls[moving], self._limits[moving]
         reach = np.ptp(vertices @ weights.forms.T, axis=0)
-        self._least_sd = _NARROW * reach
-        self._tells = reach > _FLAT * np.maximum(1.0, np.abs(weights.forms).sum(axis=1))
-        # Starts far apart: mixtures of corners in which a few corners prevail.
-        mixed = random.dirichlet(np.full(len(vertices), 0.3), chains) @ away
-        self._y = np.linalg.lstsq(self._axes, mixed.T, rcond=None)[0] if wide.any() else np.zeros((0, chains))
-        self._weigh(self._centre)
-        self._draw_axes()
+        tells = reach > _FLAT * np.maximum(1.0, np.abs(weights.forms).sum(axis=1))
+        self._weights = Weights(weights.forms[tells], weights.means[tells], weights.sd[tells], weights.spread[tells])
+        self._least_sd = _NARROW * reach[tells]
+        liked = self._liked(vertices)
+        mixed = random.dirichlet(np.full(len(vertices), _FEW), starts) @ vertices
+        first = (1.0 - _SCATTER) * liked + _SCATTER * mixed - self._centre
+        y = np.linalg.pinv(self._axes) @ np.vstack((first, away)).T
+        self._y = np.repeat(y[:, :starts], each, axis=1)
+        self._weigh(liked)
+        self._aim(y[:, starts:])
 
     @property
     def dimension(self) -> int:
@@ -69,68 +93,117 @@ class Walk:
         return np.asarray(np.swapaxes(y, -1, -2) @ self._axes.T + self._centre)
 
     def turn(self, history: Array) -> None:
-        """Take new axes from the spread of where the chains have been, and new sds from their mean."""
-        if not self.dimension:
-            return
-        flat = np.moveaxis(history, 1, 0).reshape(self.dimension, -1)
-        values, vectors = np.linalg.eigh(np.atleast_2d(np.cov(flat)))
-        lengths = np.sqrt(np.maximum(values, _FLAT**2 * max(values[-1], 1e-300)))
-        self._weigh(self._centre + self._axes @ flat.mean(axis=1))
-        self._axes = self._axes @ (vectors * lengths)
-        self._y = (vectors.T @ self._y) / lengths[:, None]
-        self._draw_axes()
+        """Take new axes from where the chains have been, and new sds from their mean; `history` as `sweep` gives it."""
+        self._weigh(self._mean(history))
+        times, axes, chains = history.shape
+        self._aim(np.moveaxis(history, 1, 0).reshape(axes, times * chains))
+
+    def sds_off(self, history: Array) -> float:
+        """By what share the sd of a weight would change at most if it were taken at the mean of a history."""
+        return float(np.abs(self._sds(self._mean(history)) / self._sd - 1.0).max(initial=0.0))
+
+    def _mean(self, history: Array) -> Array:
+        return np.asarray(self._centre + self._axes @ history.mean(axis=(0, 2)))
+
+    def _liked(self, vertices: Array) -> Array:
+        """A mixture of the corners that lies well with the weights, near the one that lies best.
+
+        Method: Frank and Wolfe, "An algorithm for quadratic programming", 1956; from memory, not verified.
+        """
+        mix = np.full(len(vertices), 1.0 / len(vertices))
+        gaps = vertices @ self._weights.forms.T - self._weights.means
+        for k in range(_PULLS):
+            if k % _RENEW == 0:
+                scaled = gaps / self._sds(mix @ vertices)
+                off = mix @ scaled
+            best = int((scaled @ off).argmin())
+            towards = scaled[best] - off
+            part = float(np.clip(-(off @ towards) / max(towards @ towards, 1e-300), 0.0, 1.0))
+            off = off + part * towards
+            mix *= 1.0 - part
+            mix[best] += part
+        return np.asarray(mix @ vertices)
+
+    def _sds(self, mean: Array) -> Array:
+        return np.asarray(np.maximum(self._weights.sds(mean), self._least_sd))
 
     def _weigh(self, mean: Array) -> None:
         """Weights as rows of unit sd, with the sds that belong to a mean."""
-        w = self._weights
-        sd = np.sqrt(w.sd**2 + w.spread**2 @ mean**2)
-        sd = np.maximum(sd, self._least_sd)[self._tells]
-        self._pull = w.forms[self._tells] / sd[:, None]
-        self._off = (w.forms[self._tells] @ self._centre - w.means[self._tells]) / sd
+        self._sd = self._sds(mean)
+        self._pull = self._weights.forms / self._sd[:, None]
+        self._off = (self._weights.forms @ self._centre - self._weights.means) / self._sd
 
-    def _draw_axes(self) -> None:
-        """What is known about each axis beforehand: how it meets the walls, and the weights along it."""
+    def _aim(self, places: Array) -> None:
+        """Take the axes that suit walls and weights where these places lie: (axes, places)."""
+        if self.dimension:
+            values, vectors = np.linalg.eigh(np.atleast_2d(np.cov(places)))
+            lengths = np.sqrt(np.maximum(values, _FLAT**2 * max(values[-1], 1e-300)))
+            evened = self._axes @ (vectors * lengths)
+            walls, forms = self._walls @ evened, self._pull @ evened
+            room = self._limits - self._walls @ (self._centre + self._axes @ places.mean(axis=1))
+            # A wall holds the chains close if its distance varies as much as it measures, a weight if its form varies
+            # as much as the weight lets it. Beside them, and only where they leave something open, any direction does.
+            rows = np.vstack((_no_longer_than_one(walls / room[:, None]), _no_longer_than_one(forms)))
+            met = _well_apart(np.vstack((rows, _FLAT * np.eye(self.dimension))))
+            self._axes = evened @ np.linalg.inv(met)
+            self._y = met @ ((vectors.T @ self._y) / lengths[:, None])
+        self._know_axes()
+
+    def _know_axes(self) -> None:
+        """What is known about each axis beforehand: which walls it meets and how, and the weights along it."""
         pull = self._pull @ self._axes
         self._curve = pull.T @ pull
         self._slope = pull.T @ self._off
-        self._meets = np.ascontiguousarray((self._walls @ self._axes).T)[:, :, None]
+        self._weighs = (np.diagonal(self._curve) > 0.0).tolist()
+        self._slant = self._walls @ self._axes
+        felt = np.abs(self._slant) > _FELT * np.linalg.norm(self._slant, axis=1)[:, None]
+        self._touched: list[npt.NDArray[np.intp]] = [np.flatnonzero(column) for column in felt.T]
+        self._meets = [self._slant[touched, j][:, None] for j, touched in enumerate(self._touched)]
         self._room = self._limits - self._walls @ self._centre
 
-    def sweep(self, times: int, thin: int = 1) -> Array:
-        """Walk every axis so many times, in random order; the places after every `thin`-th: (draws, axes, chains)."""
+    def sweep(self, times: int) -> Array:
+        """Walk every axis so many times, in random order; the places after each time: (times, axes, chains)."""
         kept = []
         for k in range(times):
             if k % _TRUST == 0:
-                slack = self._room[:, None] - self._meets[:, :, 0].T @ self._y
+                slack = self._room[:, None] - self._slant @ self._y
                 np.maximum(slack, _WALL * np.maximum(1.0, np.abs(self._limits))[:, None], out=slack)
-                work = np.empty_like(slack)
-            with np.errstate(divide="ignore", invalid="ignore"):  # an axis without an end shows as a point at infinity
-                self._once(slack, work)
-            if not np.isfinite(self._y).all():
+            self._once(slack)
+            if np.abs(self._y).max(initial=0.0) > np.sqrt(_NO_END):
                 raise ValueError("the polytope has no end in some direction, and no weight holds there either")
-            if k % thin == thin - 1:
-                kept.append(self._y.copy())
+            kept.append(self._y.copy())
         return np.array(kept)
 
-    def _once(self, slack: Array, work: Array) -> None:
-        """Walk along every axis once. Keeps `slack`, the distances from all walls, true; `work` is room to work in."""
-        y, draw, shape = self._y, self._random, self._y.shape
-        place, drop = draw.random(shape), 2.0 * draw.standard_exponential(shape)
-        fresh = draw.random(self.dimension) < _FRESH
-        for j in draw.permutation(self.dimension):
-            meets = self._meets[j]
-            np.divide(meets, slack, out=work)
-            left = -_INSIDE / np.abs(work.min(axis=0, initial=0.0))  # no wall on this side: 1 / 0, infinitely far
-            right = _INSIDE / work.max(axis=0, initial=0.0)
-            curve = self._curve[j, j]
-            if curve > 0.0:
-                top = (self._curve[j] @ y + self._slope[j]) / -curve
-                reach = np.sqrt(top * top + drop[j] / curve)
-                left, right = np.maximum(left, top - reach), np.minimum(right, top + reach)
+    def _once(self, slack: Array) -> None:
+        """Walk along every axis once. Keeps `slack`, the distances from all walls, true."""
+        y, draw = self._y, self._random
+        place, drop = draw.random(y.shape), 2.0 * draw.standard_exponential(y.shape)
+        fresh = (draw.random(self.dimension) < _FRESH).tolist()
+        least, most = np.minimum.reduce, np.maximum.reduce
+        for j in draw.permutation(self.dimension).tolist():
+            meets, touched = self._meets[j], self._touched[j]
+            room = slack[touched]
+            nearness = meets / room
+            left = _INSIDE / least(nearness, axis=0, initial=-1.0 / _NO_END)
+            right = _INSIDE / most(nearness, axis=0, initial=1.0 / _NO_END)
+            if self._weighs[j]:
+                # The slice ends where curve * step² + 2 * slope * step = drop; in this form also where curve is tiny.
+                slope = self._curve[j] @ y + self._slope[j]
+                root = np.sqrt(slope * slope + self._curve[j, j] * drop[j])
+                left = np.maximum(left, drop[j] / np.minimum(slope - root, -1.0 / _NO_END))
+                right = np.minimum(right, drop[j] / np.maximum(slope + root, 1.0 / _NO_END))
             step = left + (right - left) * place[j] if fresh[j] else left + right
             y[j] += step
-            np.multiply(meets, step, out=work)
-            slack -= work
+            slack[touched] = room - meets * step
+
+
+def _directions(away: Array, size: Array) -> Array:
+    """Orthogonal directions, in amounts scaled by their widths, in which points spread; as long as they spread."""
+    sd = away.std(axis=0)
+    sd[sd <= _FLAT * np.maximum(1.0, size)] = 0.0
+    _, length, across = np.linalg.svd(away / np.where(sd > 0.0, sd, 1.0) * (sd > 0.0), full_matrices=False)
+    wide = length > _FLAT * max(length[0], 1e-300)
+    return np.asarray((sd[:, None] * across[wide].T) * (length[wide] / np.sqrt(len(away))))
 
 
 def _one_sided(arrays: System) -> tuple[Array, Array]:
@@ -140,3 +213,19 @@ def _one_sided(arrays: System) -> tuple[Array, Array]:
     limits = np.concatenate((arrays.high, -arrays.low, np.zeros(len(one)), arrays.upper))
     there = np.isfinite(limits)
     return walls[there], limits[there]
+
+
+def _no_longer_than_one(rows: Array) -> Array:
+    return np.asarray(rows / np.maximum(1.0, np.linalg.norm(rows, axis=1))[:, None])
+
+
+def _well_apart(rows: Array) -> Array:
+    """As many rows as there are columns, made 1 long: each time the one that the others so far leave most of."""
+    left, chosen = rows.copy(), []
+    for _ in range(rows.shape[1]):
+        sizes = np.einsum("ij,ij->i", left, left)
+        k = int(sizes.argmax())
+        chosen.append(rows[k] / np.linalg.norm(rows[k]))
+        along = left[k] / np.sqrt(sizes[k])
+        left -= np.outer(left @ along, along)
+    return np.array(chosen)

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
+from functools import lru_cache
 from math import isfinite
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from reader.polytope.rows import Polytope, Terms, check_terms, check_variables
 from reader.polytope.solver import Point, Target
 
 if TYPE_CHECKING:
+    from threadpoolctl import ThreadpoolController
+
     from reader.polytope.matrix import Array
 
 
@@ -19,7 +23,7 @@ class Normal:
     """Points count by the normal density of a linear form: terms @ x ~ N(mean, sd²); no term, all points count alike.
 
     spread: if given, the sd itself depends on the amounts: its square is sd² plus the sum of (coefficient * amount)²,
-    with the amounts at the mean of the start, and once more at the chains' own mean after half the warm-up.
+    with the amounts at the mean of the draws, which is approached in turns.
     An sd below a thousandth of what the polytope leaves the form counts as that thousandth, and a form that cannot
     change has no weight. Raises ValueError for an sd that is negative or no number, or with neither sd nor spread.
     """
@@ -38,28 +42,36 @@ class Normal:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """How long to sample.
+    """How long to sample, and what must hold for it to do.
 
-    chains: how many walk at once. warmup: sweeps thrown away first. keep: sweeps of the first run and, while chains
-    disagree, of the runs that continue it (what came before is then thrown away too). thin: every how many sweeps a
-    draw is kept. agreed: the largest R-hat at which chains are taken to agree.
-    The values were measured on polytopes of about 24 amounts and 67 rows.
+    starts, each: from how many places chains start, and how many from each. warmup: sweeps thrown away first; after
+    each part of them axes and sds are renewed. settle: sweeps thrown away after that. keep: sweeps of the first run,
+    and of those that follow while chains have not settled; before each of these axes and sds are renewed once more,
+    and what came before is thrown away.
+    Settled are chains if their nested R-hat is at most `agreed`, their draws are worth at least `enough` independent
+    ones, the means of the two halves of a run differ by at most `drift` standard deviations, and no sd of a weight
+    changes by more than the share `still` if it is taken at the mean of the draws.
+    The values were measured on polytopes of 9 to 121 amounts (12 to 15 ingredients of a label: about 30).
     """
 
-    chains: int = 128
-    warmup: int = 24
-    keep: tuple[int, ...] = (60, 100, 160)
-    thin: int = 1
+    starts: int = 12
+    each: int = 8
+    warmup: tuple[int, ...] = (3, 3, 4, 6, 8)
+    settle: int = 4
+    keep: tuple[int, ...] = (24, 24, 48, 96)
     agreed: float = 1.05
+    enough: float = 400.0
+    drift: float = 0.15
+    still: float = 0.06
 
 
 @dataclass(frozen=True, slots=True)
 class Sample:
     """What the chains visited.
 
-    values: (draws, targets); points: (draws, amounts), the same draws. rhat, effective: R-hat and the number of
-    independent draws that are worth as much, for each target. converged: whether the targets that judge agree.
-    sweeps: all that were run, those thrown away too.
+    values: (draws, targets); points: (draws, amounts), the same draws. rhat, effective: nested R-hat and the number of
+    independent draws that these are worth, for each target. converged: whether the chains have settled, as far as the
+    targets that judge can tell. sweeps: all that were run, those thrown away too.
     """
 
     values: Array
@@ -91,7 +103,7 @@ def sample(
     """Sample a polytope under normal weights; the same input and seed give the same answer.
 
     vertices: points that span it, as `corners` finds them; only directions between them are walked.
-    judges: which targets decide whether chains agree, all if not given (small amounts make R-hat restless).
+    judges: which targets decide whether chains have settled, all if not given.
     Raises ValueError for terms that do not fit, for no vertices, or a polytope without an end where no weight holds.
     """
     how = settings or Settings()
@@ -103,40 +115,63 @@ def sample(
     def arrays(terms: Sequence[Terms]) -> Array:
         return np.array([matrix.dense(t, polytope.size) for t in terms]).reshape(-1, polytope.size)
 
-    walk = chains.Walk(
-        matrix.system(polytope),
-        np.array(vertices),
-        chains.Weights(
-            forms=arrays([w.terms for w in weights]),
-            means=np.array([w.mean for w in weights]),
-            sd=np.array([w.sd for w in weights]),
-            spread=arrays([w.spread for w in weights]),
-        ),
-        how.chains,
-        np.random.default_rng(seed),
-    )
-    wanted = arrays([tuple(t) for t in targets])
-    deciding = list(range(len(wanted)) if judges is None else judges)
-    half = how.warmup // 2
-    walk.turn(walk.sweep(half)[half // 2 :])
-    walk.sweep(how.warmup - half)
-    sweeps = how.warmup
-    for keep in how.keep:
-        points = walk.points(walk.sweep(keep, how.thin))
-        sweeps += keep
-        values = points @ wanted.T
-        rhat, size = convergence.agreement(values)
-        converged = bool((rhat[deciding] <= how.agreed).all())
-        if converged:
-            break
+    with _one_thread():
+        walk = chains.Walk(
+            matrix.system(polytope),
+            np.array(vertices),
+            chains.Weights(
+                forms=arrays([w.terms for w in weights]),
+                means=np.array([w.mean for w in weights]),
+                sd=np.array([w.sd for w in weights]),
+                spread=arrays([w.spread for w in weights]),
+            ),
+            how.starts,
+            how.each,
+            np.random.default_rng(seed),
+        )
+        wanted = arrays([tuple(t) for t in targets])
+        deciding = list(range(len(wanted)) if judges is None else judges)
+        for sweeps in how.warmup:
+            walk.turn(walk.sweep(sweeps)[sweeps // 2 :])
+        run = sum(how.warmup)
+        for keep in how.keep:
+            walk.sweep(how.settle)
+            visited = walk.sweep(keep)
+            run += how.settle + keep
+            points = walk.points(visited)
+            values = points @ wanted.T
+            found = convergence.agreement(values, how.each)
+            converged = bool(
+                (found.rhat[deciding] <= how.agreed).all()
+                and (found.effective[deciding] >= how.enough).all()
+                and (np.abs(found.drift[deciding]) <= how.drift).all()
+                and walk.sds_off(visited) <= how.still
+            )
+            if converged:
+                break
+            walk.turn(visited)
     return Sample(
         values.reshape(-1, len(wanted)),
         points.reshape(-1, polytope.size),
-        tuple(rhat.tolist()),
-        tuple(size.tolist()),
+        tuple(found.rhat.tolist()),
+        tuple(found.effective.tolist()),
         converged,
-        sweeps,
+        run,
     )
+
+
+def _one_thread() -> AbstractContextManager[object]:
+    """Linear algebra on one thread meanwhile: on arrays as small as these, threads mostly wait for each other, and how
+    they share the work would show in the last digits.
+    """
+    return cast(AbstractContextManager[object], _libraries().limit(limits=1, user_api="blas"))
+
+
+@lru_cache(maxsize=1)
+def _libraries() -> ThreadpoolController:
+    from threadpoolctl import ThreadpoolController
+
+    return ThreadpoolController()
 
 
 def _check(
@@ -153,5 +188,5 @@ def _check(
         check_variables((*weight.terms, *weight.spread), polytope.size, "a normal weight")
     if not vertices or any(len(v) != polytope.size for v in vertices):
         raise ValueError("sampling starts from points of the polytope, and there are none, or not of its size")
-    if how.chains < 2 or how.warmup < 4 or not how.keep or min(how.keep) < 4 * how.thin:
-        raise ValueError("sampling needs two chains, four sweeps of warm-up and four draws at least")
+    if how.starts < 2 or how.each < 1 or min(how.warmup, default=1) < 1 or not how.keep or min(how.keep) < 4:
+        raise ValueError("sampling needs two places to start from, and four draws at least")

@@ -184,6 +184,20 @@ def test_the_least_relaxation_repairs_and_less_does_not(seed: int) -> None:
     assert sum(found.least.values()) <= min((s.units for s in found.suspects), default=inf) + 1e-6
 
 
+@settings(max_examples=30)
+@given(SEEDS)
+def test_corners_span_as_much_whatever_is_known(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    polytope = random_polytope(rng)
+    solver = Solver(polytope)
+    every = corners(solver)
+    known = [every[k] for k in rng.choice(len(every), rng.integers(0, len(every) + 1), replace=False)]
+    spans = (
+        np.linalg.matrix_rank(np.array(points) - points[0], tol=1e-6) for points in (every, corners(solver, known))
+    )
+    assert len(set(map(int, spans))) == 1
+
+
 @settings(max_examples=25)
 @given(SEEDS)
 def test_every_sampled_point_is_one_of_the_polytope(seed: int) -> None:
@@ -193,7 +207,7 @@ def test_every_sampled_point_is_one_of_the_polytope(seed: int) -> None:
     solver = Solver(polytope)
     bounds = solver.bounds(target)
     pull = Normal(tuple(random_target(rng, polytope.size)), float(rng.normal(0, 50)), 1.0)
-    drawn = sample(polytope, corners(solver), [pull], [target], seed, Settings(16, 8, (20,)))
+    drawn = sample(polytope, corners(solver), [pull], [target], seed, Settings(4, 4, (4,), keep=(20,)))
     slack = 1e-6 * max(TOTAL, abs(bounds.low), abs(bounds.high))
     assert bounds.low - slack <= drawn.values.min() and drawn.values.max() <= bounds.high + slack
     assert drawn.points.min() >= -1e-6
