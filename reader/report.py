@@ -165,6 +165,7 @@ def _makeup(makeup: MakeUp, ingredients: Iterable[Ingredient]) -> dict[str, Any]
         "unit": "percent of the weight used; added_water: of the weight sold; …_of_meat: of the animal tissue",
         "depth": makeup.depth,
         "panel_used": makeup.panel_used,
+        "settled": makeup.settled,
         "note": say(makeup.note) if makeup.note else None,
         "groups": {name: _share(name, share) for name, share in makeup.groups},
         "ingredients": [{"printed": i.printed, **_share("ingredient", share)} for i, share in named],

@@ -119,10 +119,12 @@ class _Estimate:
         every = [t for t in (*groups, *ingredients, worths) if t.present]
         shares = {t.name: self.share(polytopes, t) for t in every}
         sodium = self.sodium(least)
+        settled_down = True
         if depth == LIKELY:
             drawn = likely(self.model, polytopes.solver(OF_USED), self.points, every, text)
             shares = {name: with_likely(share, name, drawn) for name, share in shares.items()}
             sodium = {name: with_likely(share, f"{SODIUM}{name}", drawn) for name, share in sodium.items()}
+            settled_down = drawn.agreed
         nothing = Share(Interval(0.0, 0.0))
         return MakeUp(
             groups=tuple((t.name, shares.get(t.name, nothing)) for t in groups),
@@ -132,6 +134,7 @@ class _Estimate:
             depth=depth,
             clash=clash,
             panel_used=self.model.panel_used,
+            settled=settled_down,
         )
 
     def sodium(self, least: Mapping[str, float]) -> dict[str, Share]:

@@ -40,27 +40,28 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
 
     wholes = [((FINISHED, 1.0),), meat(model.recipe) or ((FINISHED, 1.0),)]
     sodium = model.totals.of("sodium")
-    asked = [*wholes, *(t.terms for t in targets), sodium]
+    most = [(*t.terms, *t.open) for t in targets]  # where the label leaves a choice, either may have been taken
+    asked = [*wholes, *(t.terms for t in targets), *most, sodium]
     judges = [k for k, t in enumerate(targets, len(wholes)) if t.name in ("meat", "water", "binders") and t.present]
     seed = zlib.crc32(text.encode("utf-8"))
     drawn = sample(solver.polytope, corners(solver, known), _weights(model), asked, seed, judges=judges or None)
     tail = (100 - float(settings.raw()["likely"]["inside"])) / 2
     ranges, means = {}, {}
 
-    def keep(name: str, drawn_shares: Array) -> None:
-        low, high = np.quantile(drawn_shares, (tail / 100, 1 - tail / 100)).tolist()
-        ranges[name], means[name] = Interval(low, high), float(drawn_shares.mean())
+    def keep(name: str, least: Array, most: Array) -> None:
+        low, high = float(np.quantile(least, tail / 100)), float(np.quantile(most, 1 - tail / 100))
+        ranges[name], means[name] = Interval(low, high), float((least.mean() + most.mean()) / 2)
 
     for k, target in enumerate(targets, len(wholes)):
-        share = drawn.values[:, k]
+        least, highest = drawn.values[:, k], drawn.values[:, k + len(targets)]
         if target.of in (OF_FINISHED, OF_MEAT):
-            whole = drawn.values[:, 0 if target.of == OF_FINISHED else 1]
-            share = 100 * share / np.maximum(whole, 1e-9)
-        keep(target.name, share)
+            whole = np.maximum(drawn.values[:, 0 if target.of == OF_FINISHED else 1], 1e-9) / 100
+            least, highest = least / whole, highest / whole
+        keep(target.name, least, highest)
     if sodium:
         of_sold = 100 * MILLIGRAMS / np.maximum(drawn.values[:, 0], 1e-9)
         for source, grams in _sodium_by_source(model, drawn.points, drawn.values[:, -1], seed).items():
-            keep(f"{SODIUM}{source}", grams * of_sold)
+            keep(f"{SODIUM}{source}", grams * of_sold, grams * of_sold)
     return Likely(ranges, means, drawn.converged)
 
 

@@ -109,13 +109,3 @@ def sodium_targets(totals: Totals) -> tuple[Target, ...]:
         if terms:
             found.append(Target(source, terms, OF_FINISHED, True))
     return tuple(found)
-
-
-def usual_sodium(recipe: Recipe) -> dict[str, Terms]:
-    """The sodium that each source would bring if every part held the middle of its range, g per 100 g used."""
-    found: dict[str, list[tuple[int, float]]] = {}
-    for part in recipe.parts():
-        held = part.content.get("sodium")
-        if held is not None:
-            found.setdefault(settings.sodium_source(part.role), []).append((part.column, (held.low + held.high) / 200))
-    return {source: tuple(terms) for source, terms in found.items()}

@@ -93,6 +93,7 @@ class MakeUp:
     assumptions: tuple[Assumption, ...] = ()
     clash: Clash | None = None
     panel_used: bool = False
+    settled: bool = True  # whether the draws behind what is likely agreed; if not, those ranges are rough
     note: str = (
         ""  # key of a sentence that says why there is no estimate, or none of the panel; "" if there is nothing to say
     )

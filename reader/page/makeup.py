@@ -41,6 +41,8 @@ def makeup(report: Report, cited: Cited, *, opened: bool = False) -> str:
         remarks.append(f"<p>{said(found.note)}</p>")
     elif not found.panel_used:
         remarks.append(f"<p>{said('makeup_no_panel')}</p>")
+    if not found.settled:
+        remarks.append(f"<p>{said('makeup_rough')}</p>")
     rows = "".join(_group(report, name, share, cited, opened) for name, share in shown)
     pieces = [*remarks, f'<div class="makeup">{rows}</div>']
     if opened:

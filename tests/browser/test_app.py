@@ -59,7 +59,7 @@ def test_an_example_is_read(page: Any) -> None:
     for title in ("Meat source", "Filler load", "Casing", "Sodium per serving"):
         page.get_by_role("heading", name=title, exact=True).first.wait_for()
     page.locator(".chart svg.marks").nth(3).wait_for()
-    assert page.locator(".chart svg.marks").count() == 4
+    assert page.locator(".chart svg.marks").count() == 5
     assert min(page.evaluate("[...document.querySelectorAll('.chart svg.marks')].map(s => s.getBBox().width)")) > 200
     assert page.evaluate("document.activeElement.className").endswith("ready")
     assert not page.faults
@@ -74,6 +74,43 @@ def test_a_term_explains_itself(page: Any) -> None:
     assert "between 0 % and 2 %" in told
 
 
+def test_what_is_possible_shows_at_once_and_what_is_likely_follows(page: Any) -> None:
+    page.get_by_label("No pack at hand?").select_option(index=1)
+    read(page)
+    meat = page.locator(".makeup summary").first
+    assert "Animal tissue" in meat.inner_text()
+    page.locator(".makeup summary", has_text="likely").first.wait_for(timeout=20_000)
+    assert "possible" in meat.inner_text()
+    meat.click()
+    assert "Not below" in page.locator(".makeup details[open]").first.inner_text()
+
+
+def test_an_assumption_can_be_changed(page: Any) -> None:
+    page.get_by_label("No pack at hand?").select_option(index=1)
+    read(page)
+    page.locator(".makeup summary", has_text="likely").first.wait_for(timeout=20_000)
+    before = page.locator(".makeup summary").first.inner_text()
+    page.locator(".switch select").first.select_option("rounding and 20 %, what the law lets pass")
+    page.wait_for_timeout(500)
+    page.locator(".makeup summary", has_text="likely").first.wait_for(timeout=20_000)
+    assert page.locator(".makeup summary").first.inner_text() != before
+    assert page.locator(".switch select").first.input_value() == "rounding and 20 %, what the law lets pass"
+
+
+def test_a_tap_on_a_group_shows_its_ingredients(page: Any) -> None:
+    page.get_by_label("No pack at hand?").select_option(index=1)
+    read(page)
+    page.locator(".makeup summary", has_text="likely").first.wait_for(timeout=20_000)
+    chart = page.locator(".picture .chart").first
+    chart.locator("svg.marks").wait_for()
+    page.wait_for_timeout(500)
+    assert "– pork" not in chart.text_content()
+    chart.scroll_into_view_if_needed()
+    place = chart.locator("svg.marks").bounding_box()
+    page.mouse.click(place["x"] + place["width"] / 2, place["y"] + 20)
+    until(page, "document.querySelector('.picture .chart').textContent.includes('– pork')")
+
+
 def test_typed_text_is_read_without_a_panel(page: Any) -> None:
     page.get_by_label("Label text").fill("Ingredients: Beef, water, salt, spices, sodium nitrite, in a sheep casing.")
     page.get_by_label("Sold in").select_option("Australia / New Zealand")
@@ -81,7 +118,7 @@ def test_typed_text_is_read_without_a_panel(page: Any) -> None:
     assert "beef" in page.locator(".headline").inner_text()
     assert "not stated" in page.locator(".aspect.sodium .score").inner_text()
     page.locator(".chart svg.marks").nth(1).wait_for()
-    assert page.locator(".picture:visible").count() == 2
+    assert page.locator(".picture:visible").count() == 3
 
 
 def test_page_and_reading_are_quick(browser: Any, served: str, record_property: Any) -> None:

@@ -84,7 +84,8 @@ def estimates(labels: list[Label], **choices: str) -> Estimates:
     """The labels read to the end; those that clash are left out (there are none where the code is right)."""
     with every_middle() as beyond:
         read = [(label, label.read("likely", **choices).makeup) for label in labels]
-    return Estimates(tuple(r for label, makeup in read if not makeup.clash for r in told(label, makeup)), beyond)
+    every = (r for label, makeup in read if not makeup.clash for r in told(label, makeup))
+    return Estimates(tuple(r for r in every if r.share.likely is not None), beyond)  # traces are not estimated
 
 
 def too_rare(held: int, of: int, least: float) -> float:
