@@ -93,20 +93,27 @@ def class_of(ingredient: Ingredient) -> Composition:
     leaves a choice ("soybean or palm oil") the ranges hold every choice, `most` is the largest of them, and `usual` is
     given only if they share it.
     """
-    beside = frozenset(wordforms.word_key(w) for dropped in ingredient.match.dropped for w in wordforms.words(dropped))
-    if ingredient.entry is None:
+    match = ingredient.match
+    if match.entry is None:
         material = casing_of([ingredient], "").material if ingredient.role == "casing" else ""
         use = _use()
         return classes()[use["kinds"].get((ingredient.role, material)) or use["roles"].get(ingredient.role, "anything")]
-    return _of(ingredient.entry, ingredient.match.others, beside)
+    return _of((match.entry.id, *(other.id for other in match.others)), match.dropped)
 
 
 @lru_cache(maxsize=4096)
-def _of(entry: Entry, others: tuple[Entry, ...], beside: frozenset[str]) -> Composition:
-    found = classes()[_stated(_id_of(entry), beside)]
+def _of(choices: tuple[str, ...], dropped: tuple[str, ...]) -> Composition:
+    """By ids of entries, which are quick to compare, and the words beside the name."""
+    beside = frozenset(wordforms.word_key(w) for phrase in dropped for w in wordforms.words(phrase))
+    found, *others = (classes()[_stated(_id_of(_entries()[entry]), beside)] for entry in choices)
     for other in others:
-        found = _either(found, classes()[_stated(_id_of(other), beside)])
+        found = _either(found, other)
     return found
+
+
+@lru_cache(maxsize=1)
+def _entries() -> dict[str, Entry]:
+    return {entry.id: entry for entry in tables.entries()}
 
 
 def class_of_entry(entry: Entry) -> Composition:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from operator import mul
 
 from reader.ingredient_tree import Ingredient
 from reader.makeup.settings import free_order, water_as_finished
@@ -181,8 +182,10 @@ def _upper(chain: Chain, weights: list[float]) -> float:
 def _fill(chain: Chain, weights: list[float]) -> float:
     """Fill up to 100 %, the heaviest weights first, within each item's own bounds."""
     room = 100.0 - sum(chain.low)
-    total = sum(lo * w for lo, w in zip(chain.low, weights, strict=True))
-    for i in sorted(range(len(weights)), key=lambda i: -weights[i]):
+    total = sum(map(mul, chain.low, weights))
+    for i in sorted(range(len(weights)), key=weights.__getitem__, reverse=True):
+        if not weights[i]:
+            break  # the rest weighs nothing
         take = min(room, chain.high[i] - chain.low[i])
         total += take * weights[i]
         room -= take
