@@ -164,25 +164,36 @@ def _upper(chain: Chain, weights: list[float]) -> float:
     Where only order is known, the extreme points are "the first m items, all alike": Σ is at most the best mean
     weight of such a head. Items outside the order and those allowed to stray add at most their own limits.
     """
-    boxes = _fill(chain, weights)
+    heavy = [i for i, w in enumerate(weights) if w]
+    if not heavy:
+        return 0.0
+    whole = all(weights[i] == 1.0 for i in heavy)
+    boxes = _all_of(chain, heavy) if whole else _fill(chain, weights)
     if not chain.ordered:
         return boxes
     best = total = 0.0
     for m, i in enumerate(chain.ordered, 1):
-        total += weights[i]
-        best = max(best, total / m)
+        if weights[i]:  # a head that ends with what weighs nothing has a lower mean than one that ends before
+            total += weights[i]
+            best = max(best, total / m)
     if chain.free_pair:
         best = max(best, weights[chain.ordered[1]])
     inside = set(chain.ordered)
-    extra = sum(chain.high[i] * max(0.0, w - best) for i, w in enumerate(weights) if i not in inside)
-    stray = chain.floor * sum(max(0.0, weights[i] - best) for i in chain.ordered)
+    extra = sum(chain.high[i] * max(0.0, weights[i] - best) for i in heavy if i not in inside)
+    stray = chain.floor * sum(max(0.0, weights[i] - best) for i in heavy if i in inside) if chain.floor else 0.0
     return min(boxes, best * 100.0 + extra + stray)
+
+
+def _all_of(chain: Chain, members: list[int]) -> float:
+    """The most that some items can be together, within each item's own bounds."""
+    rest = sum(chain.low) - sum(chain.low[i] for i in members)
+    return min(sum(chain.high[i] for i in members), 100.0 - rest)
 
 
 def _fill(chain: Chain, weights: list[float]) -> float:
     """Fill up to 100 %, the heaviest weights first, within each item's own bounds."""
     room = 100.0 - sum(chain.low)
-    total = sum(map(mul, chain.low, weights))
+    total: float = sum(map(mul, chain.low, weights))
     for i in sorted(range(len(weights)), key=weights.__getitem__, reverse=True):
         if not weights[i]:
             break  # the rest weighs nothing
