@@ -24,10 +24,11 @@ class Results:
         self.ready = widgets.Label(tabbable=False).add_class("ready")  # can be focused, but is no stop of the Tab key
         self.spoken = widgets.HTML().add_class("spoken")  # frame.js copies it into the page's live region
         self.body = widgets.HTML()
+        self.notes = widgets.HTML()
         self.makeup = Slot()
         self.shares = widgets.HTML()
         self.switches = Switches(on_assumption)
-        inside = widgets.VBox([self.makeup.view, self.shares, self.switches.view])
+        inside = widgets.VBox([self.notes, self.makeup.view, self.shares, self.switches.view])
         self.kitchen = _part("makeup", inside)
         self.more = widgets.HTML()
         self.rest = widgets.HTML()
@@ -48,9 +49,11 @@ class Results:
         self.ready.focus()  # so that the reading is heard and seen, wherever the button stands
 
     def _write(self, report: Report) -> None:
-        self.headline.value, self.body.value, makeup, self.more.value, self.rest.value = page.reading(report)
-        self.shares.value = makeup
-        self.kitchen.layout.display = "" if makeup else "none"
+        found = page.reading(report)
+        self.headline.value, self.body.value, self.notes.value, self.shares.value, self.more.value, self.rest.value = (
+            found
+        )
+        self.kitchen.layout.display = "" if found.notes or found.makeup else "none"
         self.switches.show(report.makeup.assumptions)
 
     def show_again(self, report: Report) -> None:

@@ -13,7 +13,7 @@ from math import inf
 from reader.facts import Facts
 from reader.ingredient_tree import IngredientList
 from reader.makeup import settings
-from reader.makeup.assumptions import assume
+from reader.makeup.assumptions import LOSS, assume
 from reader.makeup.by_order import by_order
 from reader.makeup.likely import likely, with_likely
 from reader.makeup.model import SERVING, Model, model_of
@@ -217,21 +217,21 @@ class _Polytopes:
 
     def solver(self, whole: str) -> Solver:
         if whole not in self.made:
-            rows = [_let_go(row, self.least.get(row.fact, 0.0)) for row in self.model.rows]
-            self.made[whole] = Solver(self.model.polytope(whole, rows))
+            rows = (_let_go(row, self.least.get(row.fact, 0.0)) for row in self.model.rows)
+            self.made[whole] = Solver(self.model.polytope(whole, [row for row in rows if row is not None]))
         return self.made[whole]
 
 
-def _let_go(row: Row, units: float) -> Row:
-    """A row that gives way by so many units, still proportional: what it gives is a share of what went in."""
+def _let_go(row: Row, units: float) -> Row | None:
+    """A row whose fact is let go by so many units, or is gone: what is wrong by some amount tells nothing of the rest.
+    Only the loss gives way no further than it must, for without a limit a product could be dried to nothing; the row
+    stays proportional, what it gives is a share of what went in.
+    """
     if not (row.give and units):
         return row
-    by = row.give * (units * (1 + _ROOM) + _ROOM) / 100
-    terms, low, high = row.terms, row.low, row.high
-    if low > float("-inf") and high < float("inf"):
-        return replace(row, low=low - by, high=high + by)
-    share = by if low > float("-inf") else -by
-    return replace(row, terms=(*terms, (USED, share)))
+    if row.fact != LOSS:
+        return None
+    return replace(row, terms=(*row.terms, (USED, -row.give * (units * (1 + _ROOM) + _ROOM) / 100)))
 
 
 def _clean(value: float) -> float:

@@ -27,24 +27,30 @@ INNER = (
 )  # fmt: skip
 
 
+def notes(report: Report) -> str:
+    """What has to be known before the ranges are looked at, as HTML: clashes, why a panel was not used."""
+    found = report.makeup
+    said_first = [f'<p class="clash">{told(s)}</p>' for s in (clash_told(found.clash, found) if found.clash else ())]
+    if found.note:
+        said_first.append(f"<p>{said(found.note)}</p>")
+    elif not found.panel_used:
+        said_first.append(f"<p>{said('makeup_no_panel')}</p>")
+    if not found.settled:
+        said_first.append(f"<p>{said('makeup_rough')}</p>")
+    return "".join(said_first)
+
+
 def makeup(report: Report, cited: Cited, *, opened: bool = False) -> str:
-    """The part "likely make-up" as HTML; "" where there is no list to speak of.
+    """The ranges by group, sodium by source and, on paper, what is assumed, as HTML; "" where there are none.
 
     opened: for paper, which has nothing to press and no chart beside it: everything open, each range drawn.
     """
     found = report.makeup
     shown = [(name, share) for name, share in found.groups if shows(share)]
     if not shown:
-        return f"<p>{said(found.note)}</p>" if found.note else ""
-    remarks = [f'<p class="clash">{told(s)}</p>' for s in (clash_told(found.clash, found) if found.clash else ())]
-    if found.note:
-        remarks.append(f"<p>{said(found.note)}</p>")
-    elif not found.panel_used:
-        remarks.append(f"<p>{said('makeup_no_panel')}</p>")
-    if not found.settled:
-        remarks.append(f"<p>{said('makeup_rough')}</p>")
+        return ""
     rows = "".join(_group(report, name, share, cited, opened) for name, share in shown)
-    pieces = [*remarks, f'<div class="makeup">{rows}</div>']
+    pieces = [f'<div class="makeup">{rows}</div>']
     if opened:
         key = "page_makeup_key" if found.depth == LIKELY else "page_makeup_key_possible"
         pieces.append(f'<p class="quiet">{said(key)}</p>')

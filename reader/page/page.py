@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from reader.aspects import Aspect, Said
 from reader.page import figures
-from reader.page.makeup import makeup
+from reader.page.makeup import makeup, notes
 from reader.page.panel import panel
 from reader.page.parts import Cited, details, esc, part, range_bar, said, sentences, told
 from reader.page.statement import statement
@@ -28,11 +28,12 @@ _AROUND = 48  # characters shown on either side of an odd place
 
 class Reading(NamedTuple):
     """The page in pieces, so that the app can put its charts and switches between them. Each is one part of the page
-    or several, `makeup` what stands in its part; "" where there is none.
+    or several, `notes` and `makeup` what stands in the part of the make-up; "" where there is none.
     """
 
     headline: str
     body: str
+    notes: str
     makeup: str
     more: str
     rest: str
@@ -43,6 +44,7 @@ def reading(report: Report, *, opened: bool = False) -> Reading:
     cited = Cited()
     body = [part("aspects", _aspects(report, cited, opened)), part("statement", statement(report, cited))]
     shares = makeup(report, cited, opened=opened)
+    before = notes(report) if report.facts.term_count else ""
     more = [part("problems", _problems(report))] if report.problems else []
     more.append(part("panel", panel(report)))
     if report.yardsticks:
@@ -52,14 +54,14 @@ def reading(report: Report, *, opened: bool = False) -> Reading:
         rest.append(part("questions", _questions(report)))
     rest.append(part("cautions", sentences(report.advice.cautions, cited)))
     rest.append(part("sources", _sources(cited, opened)))
-    return Reading(_headline(report), "".join(body), shares, "".join(more), "".join(rest))
+    return Reading(_headline(report), "".join(body), before, shares, "".join(more), "".join(rest))
 
 
 def document(report: Report, *, made_on: date | None = None) -> str:
     """The reading as a whole HTML file: styles inside, no script, made to be printed."""
     title = say("page_title_named", name=report.name.strip()[:80]) if report.name.strip() else say("page_title")
     pieces = reading(report, opened=True)  # paper has nothing to press
-    shares = part("makeup", pieces.makeup) if pieces.makeup else ""
+    shares = part("makeup", pieces.notes + pieces.makeup) if pieces.notes or pieces.makeup else ""
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
