@@ -122,6 +122,14 @@ def clash_told(clash: Clash, makeup: MakeUp) -> tuple[str, ...]:
     return tuple(told)
 
 
+def unusual_told(makeup: MakeUp) -> str:
+    """That what is printed fits only with an unusual make-up; "" where it is not so."""
+    if makeup.unusual is None:
+        return ""
+    facts = joined([_phrase([reason]) for reason in makeup.unusual.because])
+    return say(f"makeup_unusual_{makeup.unusual.level}", facts=facts)
+
+
 def assumption_told(assumption: Assumption) -> str:
     """What is assumed."""
     return say(f"assume_{assumption.id.split()[0]}", **dict(assumption.reason.values))

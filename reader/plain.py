@@ -49,6 +49,7 @@ def _makeup(report: Report) -> str:
     lines = [say("plain_makeup")]
     lines += [_wrapped(say(makeup.note), "  ")] if makeup.note else []
     lines += [_wrapped(s, "  ") for s in (makeup_words.clash_told(makeup.clash, makeup) if makeup.clash else ())]
+    lines += [_wrapped(unusual, "  ")] if (unusual := makeup_words.unusual_told(makeup)) else []
     for name, share in makeup.groups:
         if share.possible.high > 0 or share.possible.low < 0:
             lines.append("  " + makeup_words.range_told(name, share))

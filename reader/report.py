@@ -166,6 +166,14 @@ def _makeup(makeup: MakeUp, ingredients: Iterable[Ingredient]) -> dict[str, Any]
         "depth": makeup.depth,
         "panel_used": makeup.panel_used,
         "settled": makeup.settled,
+        "unusual": None
+        if makeup.unusual is None
+        else {
+            "score": makeup.unusual.score,
+            "level": makeup.unusual.level,
+            "because": [_reason(r) for r in makeup.unusual.because],
+            "says": makeup_words.unusual_told(makeup),
+        },
         "note": say(makeup.note) if makeup.note else None,
         "groups": {name: _share(name, share) for name, share in makeup.groups},
         "ingredients": [{"printed": i.printed, **_share("ingredient", share)} for i, share in named],

@@ -11,7 +11,7 @@ LADDER = (
     ("polytope.rows",),
     ("polytope.matrix", "polytope.engines", "polytope.convergence", "polytope.chains"),
     ("polytope.solver",),
-    ("polytope.conflict", "polytope.corners", "polytope.sampler"),
+    ("polytope.conflict", "polytope.corners", "polytope.nearest", "polytope.sampler"),
     ("spans", "quantities", "wordforms", "pasted", "statement.tokens"),
     ("tables",),
     ("wording",),

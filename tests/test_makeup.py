@@ -7,7 +7,7 @@ import pytest
 from reader import read_label, tables
 from reader.makeup import assumptions
 from reader.makeup.values import MakeUp, Share
-from reader.makeup_words import bounds_told, clash_told, range_told
+from reader.makeup_words import bounds_told, clash_told, range_told, unusual_told
 from reader.report import Report
 
 PANEL = (
@@ -305,3 +305,18 @@ def test_the_depths_agree_in_what_they_hold() -> None:
     for wide, narrow in zip(report.makeup.ingredients, estimate.makeup.ingredients, strict=True):
         assert wide.possible.low <= narrow.possible.low + 1e-4
         assert wide.possible.high >= narrow.possible.high - 1e-4
+
+
+# -- unusual ------------------------------------------------------------------------------------------------
+
+
+def test_a_panel_that_fits_only_an_unusual_recipe_is_told() -> None:
+    plain = PANEL.replace("Carbohydrate 4g", "Carbohydrate 2g").replace("Calories 130", "Calories 125")
+    usual = makeup(FRANK, plain, "likely")
+    assert usual.unusual is None
+    odd = makeup(FRANK, plain.replace("Sodium 450mg", "Sodium 900mg"), "likely")
+    assert odd.clash is None
+    assert odd.unusual is not None
+    assert odd.unusual.because
+    assert "unusual" in unusual_told(odd)
+    assert unusual_told(usual) == ""

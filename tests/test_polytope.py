@@ -422,3 +422,30 @@ def test_agreement_counts_draws_that_depend_on_each_other_for_less() -> None:
     for _ in range(1999):
         draws.append(0.6 * draws[-1] + 0.8 * rng.normal(size=(50, 1)))
     assert agreement(np.array(draws)).effective[0] == pytest.approx(2000 * 50 * 0.4 / 1.6, rel=0.1)
+
+
+# -- nearest ------------------------------------------------------------------------------------------------
+
+
+def test_the_nearest_point_is_the_projection() -> None:
+    """On the triangle x + y + z = 1 the point nearest to (1, 1, 0), all sds 1, is (.5, .5, 0): closed form."""
+    import numpy as np
+
+    from reader.polytope.nearest import nearest
+
+    triangle = Polytope(3, (Row("whole", ((0, 1.0), (1, 1.0), (2, 1.0)), low=1.0, high=1.0),))
+    wanted = [Normal(((k, 1.0),), mean, 1.0) for k, mean in enumerate((1.0, 1.0, 0.0))]
+    found = nearest(Solver(triangle), wanted, np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0]]))
+    assert found.total == pytest.approx(0.5, abs=0.02)
+    assert found.point == pytest.approx((0.5, 0.5, 0.0), abs=0.05)
+    assert sum(found.parts) == pytest.approx(found.total)
+
+
+def test_a_point_inside_that_all_weights_like_costs_nothing() -> None:
+    import numpy as np
+
+    from reader.polytope.nearest import nearest
+
+    square = Polytope(2, (), (1.0, 1.0))
+    found = nearest(Solver(square), [Normal(((0, 1.0),), 0.3, 0.1)], np.array([[1.0, 0.0], [0.0, 1.0]]))
+    assert found.total == pytest.approx(0.0, abs=0.01)

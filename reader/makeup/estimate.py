@@ -15,7 +15,7 @@ from reader.ingredient_tree import IngredientList
 from reader.makeup import settings
 from reader.makeup.assumptions import LOSS, assume
 from reader.makeup.by_order import by_order
-from reader.makeup.likely import likely, with_likely
+from reader.makeup.likely import Likely, likely, with_likely
 from reader.makeup.model import SERVING, Model, model_of
 from reader.makeup.recipe import FINISHED, USED
 from reader.makeup.targets import (
@@ -26,7 +26,7 @@ from reader.makeup.targets import (
     sodium_targets,
     worth,
 )
-from reader.makeup.values import DEPTHS, LIKELY, ORDER, Clash, MakeUp, Reason, Share
+from reader.makeup.values import DEPTHS, LIKELY, ORDER, Clash, MakeUp, Reason, Share, Unusual
 from reader.panel.reading import Panel
 from reader.panel.values import PER_100G
 from reader.polytope.conflict import conflict
@@ -119,12 +119,12 @@ class _Estimate:
         every = [t for t in (*groups, *ingredients, worths) if t.present]
         shares = {t.name: self.share(polytopes, t) for t in every}
         sodium = self.sodium(least)
-        settled_down = True
+        settled_down, unusual = True, None
         if depth == LIKELY:
             drawn = likely(self.model, polytopes.solver(OF_USED), self.points, every, text)
             shares = {name: with_likely(share, name, drawn) for name, share in shares.items()}
             sodium = {name: with_likely(share, f"{SODIUM}{name}", drawn) for name, share in sodium.items()}
-            settled_down = drawn.agreed
+            settled_down, unusual = drawn.agreed, None if clash else _unusual(drawn)
         nothing = Share(Interval(0.0, 0.0))
         return MakeUp(
             groups=tuple((t.name, shares.get(t.name, nothing)) for t in groups),
@@ -133,6 +133,7 @@ class _Estimate:
             worth=_hundredth(shares[worths.name]) if worths.present else None,
             depth=depth,
             clash=clash,
+            unusual=unusual,
             panel_used=self.model.panel_used,
             settled=settled_down,
         )
@@ -232,6 +233,14 @@ def _let_go(row: Row, units: float) -> Row | None:
     if row.fact != LOSS:
         return None
     return replace(row, terms=(*row.terms, (USED, -row.give * (units * (1 + _ROOM) + _ROOM) / 100)))
+
+
+def _unusual(drawn: Likely) -> Unusual | None:
+    levels = settings.raw()["unusual"]
+    for level in ("check", "note"):
+        if drawn.unusual > float(levels[level]):
+            return Unusual(round(drawn.unusual, 1), level, drawn.oddest)
+    return None
 
 
 def _clean(value: float) -> float:

@@ -12,17 +12,24 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from reader.makeup import settings
+from reader.makeup.composition import Composition
 from reader.makeup.model import Model
-from reader.makeup.recipe import FINISHED
+from reader.makeup.recipe import FINISHED, Node, Terms
 from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat
-from reader.makeup.values import Share
+from reader.makeup.values import Reason, Share
 from reader.polytope.corners import corners
+from reader.polytope.nearest import Nearest, nearest
 from reader.polytope.sampler import Normal, sample
 from reader.polytope.solver import Point, Solver
-from reader.quantities import Interval
+from reader.quantities import Interval, show
+from reader.spans import Span
 
 if TYPE_CHECKING:
     from reader.polytope.matrix import Array
+
+
+_ODDEST = 3  # deviations told …
+_COUNTS = 0.2  # … of those that make up so much of the whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +39,8 @@ class Likely:
     ranges: Mapping[str, Interval]
     means: Mapping[str, float]
     agreed: bool  # whether the draws settled; if not, the ranges are rough
+    unusual: float  # least sum of squared deviations from usual composition and doses that the label allows
+    oddest: tuple[Reason, ...]  # what deviates most there
 
 
 def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequence[Target], text: str) -> Likely:
@@ -44,7 +53,10 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
     asked = [*wholes, *(t.terms for t in targets), *most, sodium]
     judges = [k for k, t in enumerate(targets, len(wholes)) if t.name in ("meat", "water", "binders") and t.present]
     seed = zlib.crc32(text.encode("utf-8"))
-    drawn = sample(solver.polytope, corners(solver, known), _weights(model), asked, seed, judges=judges or None)
+    weights = _weights(model)
+    normal = [weight for weight, _ in weights]
+    drawn = sample(solver.polytope, corners(solver, known), normal, asked, seed, judges=judges or None)
+    best = nearest(solver, normal, drawn.points)
     tail = (100 - float(settings.raw()["likely"]["inside"])) / 2
     ranges, means = {}, {}
 
@@ -62,7 +74,7 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
         of_sold = 100 * MILLIGRAMS / np.maximum(drawn.values[:, 0], 1e-9)
         for source, grams in _sodium_by_source(model, drawn.points, drawn.values[:, -1], seed).items():
             keep(f"{SODIUM}{source}", grams * of_sold, grams * of_sold)
-    return Likely(ranges, means, drawn.converged)
+    return Likely(ranges, means, drawn.converged, best.total, _oddest(best, weights))
 
 
 def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> dict[str, Array]:
@@ -96,20 +108,51 @@ def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> d
     return {source: brought[:, k] for k, source in enumerate(held)}
 
 
-def _weights(model: Model) -> list[Normal]:
+def _weights(model: Model) -> list[tuple[Normal, Reason]]:
+    """What is usual, each with what it is: totals of nutrients about the middle of their ranges, doses about theirs."""
     sharpness = float(settings.raw()["likely"]["composition_sharpness"])
-    found = []
+    found: list[tuple[Normal, Reason] | None] = []
     for total in model.totals.totals:
         if total.half:
             terms = ((total.column, 1.0), *((column, -mean) for column, mean in total.mean))
-            found.append(Normal(terms, 0.0, 0.0, tuple((column, half / sharpness) for column, half in total.half)))
+            spread = tuple((column, half / sharpness) for column, half in total.half)
+            reason = Reason(total.nutrient, "composition", f"why_usual_{total.nutrient}", (), None, "usda_sr28")
+            found.append((Normal(terms, 0.0, 0.0, spread), reason))
+    if not model.usual_doses:
+        return [pair for pair in found if pair is not None]
+    alike: dict[str, list[Node]] = {}  # salt and sea salt share one usual dose, two starches do
     for node in model.recipe.nodes():
-        usual = node.composition.usual if node.composition is not None else None
-        if usual is not None:
-            found.append(Normal(node.mass, usual.mean, usual.spread))
-    beside = [(u.part.column, u.composition.usual) for u in model.recipe.unlisted]
-    found += [Normal(((column, 1.0),), usual.mean, usual.spread) for column, usual in beside if usual is not None]
-    return found
+        if node.composition is not None and node.composition.usual is not None:
+            alike.setdefault("salt" if node.ingredient.role == "salt" else node.composition.id, []).append(node)
+    for nodes in alike.values():
+        made = nodes[0].composition
+        assert made is not None
+        mass = tuple(term for node in nodes for term in node.mass)
+        name = " and ".join(" ".join(node.ingredient.printed.split()).lower() for node in nodes)
+        found.append(_dose(made, mass, name, nodes[0].ingredient.span))
+    found += [_dose(u.composition, ((u.part.column, 1.0),), u.id, None) for u in model.recipe.unlisted]
+    return [pair for pair in found if pair is not None]
+
+
+def _dose(made: Composition, mass: Terms, name: str, span: Span | None) -> tuple[Normal, Reason] | None:
+    """What is usual of an ingredient; None where anything is."""
+    if made.usual is None:
+        return None
+    told = (("name", name), ("usual", show(made.usual.mean, 2)))
+    reason = Reason(f"usual {name}", "house", "why_usual_dose", told, span, made.source)
+    return Normal(mass, made.usual.mean, made.usual.spread), reason
+
+
+def _oddest(best: Nearest, weights: Sequence[tuple[Normal, Reason]]) -> tuple[Reason, ...]:
+    """What deviates most from the usual at the best point, with how much of it there would be; the largest first."""
+    order = sorted(range(len(weights)), key=lambda k: -best.parts[k])
+    found = []
+    for k in order[:_ODDEST]:
+        if best.parts[k] >= _COUNTS * best.total:
+            weight, reason = weights[k]
+            amount = sum(value * best.point[column] for column, value in weight.terms)
+            found.append(replace(reason, values=(*reason.values, ("amount", show(abs(amount), 1)))))
+    return tuple(found)
 
 
 def with_likely(share: Share, name: str, drawn: Likely) -> Share:

@@ -23,7 +23,7 @@ from reader.makeup.targets import OF_FINISHED, OF_MEAT, OF_USED, added_water, me
 from reader.makeup.values import Reason
 from reader.panel.reading import Panel
 from reader.polytope.rows import Polytope, Row
-from reader.product import Product
+from reader.product import SAUSAGE, Product
 from reader.quantities import Interval, show
 
 WHOLE = "whole"
@@ -41,6 +41,7 @@ class Model:
     rows: tuple[Row, ...]
     reasons: Mapping[str, Reason]
     panel_used: bool
+    usual_doses: bool  # whether the product is one of which usual doses are known
 
     def polytope(self, of: str = OF_USED, rows: Sequence[Row] | None = None) -> Polytope:
         """The polytope where a whole is 100: the weight used, the weight sold ("finished") or the meat."""
@@ -80,7 +81,7 @@ def model_of(
         lines = PanelLines(panel, totals, market, assumed.tolerance)
         rows += lines.rows
         reasons |= lines.reasons
-    return Model(recipe, totals, tuple(rows), reasons, panel is not None)
+    return Model(recipe, totals, tuple(rows), reasons, panel is not None, product.food == SAUSAGE)
 
 
 def _unlisted(facts: Facts, assumed: Assumed) -> list[tuple[str, str, Composition]]:

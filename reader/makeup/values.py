@@ -75,6 +75,19 @@ class Clash:
 
 
 @dataclass(frozen=True, slots=True)
+class Unusual:
+    """What is printed fits, but only with a make-up far from usual ones.
+
+    score: least sum of squared deviations from usual composition and doses. level: "note", or "check" where a typing
+    error is likelier (lexicon/estimate.yaml). because: what deviates most.
+    """
+
+    score: float
+    level: str
+    because: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MakeUp:
     """Shares by group and by place in the list.
 
@@ -92,6 +105,7 @@ class MakeUp:
     depth: str = ORDER
     assumptions: tuple[Assumption, ...] = ()
     clash: Clash | None = None
+    unusual: Unusual | None = None
     panel_used: bool = False
     settled: bool = True  # whether the draws behind what is likely agreed; if not, those ranges are rough
     note: str = (

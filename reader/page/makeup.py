@@ -15,6 +15,7 @@ from reader.makeup_words import (
     group_name,
     middle,
     sodium_name,
+    unusual_told,
 )
 from reader.page.parts import Cited, details, esc, range_bar, said, table, told
 from reader.quantities import Interval, show
@@ -31,6 +32,8 @@ def notes(report: Report) -> str:
     """What has to be known before the ranges are looked at, as HTML: clashes, why a panel was not used."""
     found = report.makeup
     said_first = [f'<p class="clash">{told(s)}</p>' for s in (clash_told(found.clash, found) if found.clash else ())]
+    if unusual := unusual_told(found):
+        said_first.append(f'<p class="clash">{told(unusual)}</p>')
     if found.note:
         said_first.append(f"<p>{said(found.note)}</p>")
     elif not found.panel_used:
