@@ -9,6 +9,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from ui.inputs import examples
+
+from reader import read_label
+from reader.plain import as_text
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -85,3 +89,10 @@ def test_keys_of_the_readme_are_those_of_the_json_form() -> None:
 def test_modules_of_the_code_map_exist() -> None:
     for path in re.findall(r"`(reader/[a-z_/]+(?:\.py)?|notebooks/ui/)`", DEVELOPERS):
         assert (ROOT / path).exists(), path
+
+
+def test_the_make_up_told_is_that_of_the_first_example() -> None:
+    pack = examples()[0]
+    told = as_text(read_label(pack["statement"], pack["panel"], name=pack["name"], market=pack["market"]))
+    block = next(b for b in blocks("text") if "Animal tissue" in b)
+    assert all(line in told for line in block.splitlines())
