@@ -155,6 +155,8 @@ class _Understanding:
 
     def connecting(self, name: Span, length: int, pieces: tuple[Piece, ...]) -> list[Span]:
         """The words of a name that belong to none of its pieces: "and", the other language of a pair."""
+        if len(pieces) == 1 and pieces[0].start == 0 and pieces[0].end == length:
+            return []  # nearly every name
         ends, starts = (0, *(p.end for p in pieces)), (*(p.start for p in pieces), length)
         gaps = zip(ends, starts, strict=True)
         return [span for a, b in gaps for span in between(self.clean, name.start + a, name.start + b, name.text)]

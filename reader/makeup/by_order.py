@@ -52,7 +52,11 @@ def _group(own: tuple[Ingredient, ...], chain: Chain, name: str, market: str, lo
     roles, counts = _groups()[name], _counter(name)
     # Most ingredients have no parts; asking them each by name would cost a tenth of a whole reading.
     shares = [fraction(i, counts, market) if i.parts else _WHOLE if i.role in roles else _NOTHING for i in own]
-    found = weighted(chain, shares)
+    counting = [k for k, share in enumerate(shares) if share.high]
+    if len(counting) == 1 and shares[counting[0]] == _WHOLE:
+        found = Interval(chain.low[counting[0]], chain.high[counting[0]])
+    else:
+        found = weighted(chain, shares)
     if settings.water_as_finished(market):  # `weighted` goes by the order, in which water stands at what is left of it
         found = Interval(found.low - loss, found.high + loss).within(0.0, 100.0)
     return Share(Interval(max(0.0, found.low - hidden), found.high))
