@@ -106,7 +106,7 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "estimate": (
         {
             "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "water_as_finished", "made_before", "groups", "added_water",
-            "sodium_sources", "likely", "no_middle_beyond", "steps", "trace", "unusual", "carbohydrate_without_fibre", "longest", "casings",
+            "sodium_sources", "likely", "no_middle_beyond", "steps", "trace", "suspects", "unusual", "carbohydrate_without_fibre", "longest", "casings",
         },
         set(),
     ),

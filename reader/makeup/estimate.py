@@ -15,7 +15,7 @@ from reader.ingredient_tree import IngredientList
 from reader.makeup import settings
 from reader.makeup.assumptions import LOSS, assume
 from reader.makeup.by_order import by_order
-from reader.makeup.likely import Likely, likely, with_likely
+from reader.makeup.likely import Likely, how_unusual, likely, with_likely
 from reader.makeup.model import SERVING, Model, model_of
 from reader.makeup.recipe import FINISHED, USED
 from reader.makeup.targets import (
@@ -38,7 +38,6 @@ from reader.quantities import Interval
 _NOUGHT = 1e-6  # percent; smaller shares are arithmetic
 _TOLD = 4  # facts told for one end
 _ROOM = 0.02  # how much further than needed a fact is let go, so that what is left has some width
-_SERVING_STEP = 5.0  # one unit of letting go of the serving weight, in percent of it
 _COUNTS = 0.1  # of the strongest fact: what a fact has to move an end by to be told
 
 
@@ -178,34 +177,42 @@ class _Estimate:
         if found.structural:
             return None
         units = {s.fact: s.units for s in found.suspects}
-        if self.model.panel_used and not self.panel.column(PER_100G):
-            units[SERVING] = self.other_serving(polytope)
-        suspects = tuple(sorted((fact for fact in units if units[fact] < inf), key=lambda fact: units[fact]))
+        suspects = self.ranked(polytope, units)
         # One fact let go alone explains more than several let go a little.
-        least = {s.fact: s.units for s in found.suspects[:1]} or found.least
+        first = next((fact for fact in suspects if fact in units), "")
+        least = {first: units[first]} if first else found.least
         return least, Clash(*(self.told(facts) for facts in (found.smallest, suspects, tuple(least))))
+
+    def ranked(self, polytope: Polytope, units: Mapping[str, float]) -> tuple[str, ...]:
+        """Facts that, let go alone, make the rest fit; first the one without which the rest is the most usual, a little
+        the less so the further it would have to be off. The serving weight is one of them where the panel rests on it.
+        """
+        weight = settings.raw()["suspects"]
+        rests = {fact: polytope.without([fact]) for fact in units}
+        if self.model.panel_used and not self.panel.column(PER_100G):
+            rests[SERVING] = self.other_serving(polytope)
+        usual_off = float(weight["serving_units"])
+        odd = {
+            fact: how_unusual(self.model, rest) + float(weight["per_unit"]) * units.get(fact, usual_off)
+            for fact, rest in rests.items()
+        }
+        return tuple(sorted((fact for fact in odd if odd[fact] < inf), key=lambda fact: odd[fact]))
 
     def told(self, facts: Sequence[str]) -> tuple[Reason, ...]:
         serving = Reason(SERVING, "panel", "why_serving_weight", (), self.panel.serving_span, "panel")
         reasons = {**self.model.reasons, SERVING: serving}
         return tuple(reasons[f] for f in facts if f in reasons)
 
-    def other_serving(self, polytope: Polytope) -> float:
-        """How far the weight the panel's numbers are for has to be from the printed one, so that the rest fits, in
-        steps of 5 % of it; infinite where no weight helps.
-        """
-        other, steps = polytope.size, polytope.size + 1
-        rows = [
+    def other_serving(self, polytope: Polytope) -> Polytope:
+        """The same with the panel's numbers standing for some other weight than the printed one."""
+        other = polytope.size
+        rows = (
             replace(row, terms=tuple((other if c == FINISHED else c, v) for c, v in row.terms))
             if row.fact.startswith("panel ")
             else row
             for row in polytope.rows
-        ]
-        rows += [  # the weight sold is about 100
-            Row(SERVING, ((other, sign), (FINISHED, -sign), (steps, -_SERVING_STEP)), high=0.0) for sign in (1.0, -1.0)
-        ]
-        solver = Solver(Polytope(polytope.size + 2, tuple(rows)))
-        return solver.end(((steps, 1.0),)).value if solver.feasible else inf
+        )
+        return Polytope(polytope.size + 1, tuple(rows))
 
 
 @dataclass(slots=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import zlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING
 
 from reader.makeup import settings
@@ -19,6 +20,7 @@ from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Targ
 from reader.makeup.values import Reason, Share
 from reader.polytope.corners import corners
 from reader.polytope.nearest import Nearest, nearest
+from reader.polytope.rows import Polytope
 from reader.polytope.sampler import Normal, sample
 from reader.polytope.solver import Point, Solver
 from reader.quantities import Interval, show
@@ -141,6 +143,20 @@ def _dose(made: Composition, mass: Terms, name: str, span: Span | None) -> tuple
     told = (("name", name), ("usual", show(made.usual.mean, 2)))
     reason = Reason(f"usual {name}", "house", "why_usual_dose", told, span, made.source)
     return Normal(mass, made.usual.mean, made.usual.spread), reason
+
+
+def how_unusual(model: Model, polytope: Polytope) -> float:
+    """How far from usual ones a make-up has to be to lie in a polytope over the model's amounts, as a sum of squared
+    deviations; infinite where there is none.
+    """
+    import numpy as np
+
+    solver = Solver(polytope)
+    if not solver.feasible:
+        return inf
+    ends = [solver.corner(((t.column, sign),)) for t in model.totals.totals for sign in (1.0, -1.0)]
+    start = np.array([end for end in ends if end]).mean(axis=0, keepdims=True)
+    return nearest(solver, [weight for weight, _ in _weights(model)], start).total
 
 
 def _oddest(best: Nearest, weights: Sequence[tuple[Normal, Reason]]) -> tuple[Reason, ...]:
