@@ -83,7 +83,7 @@ def _group(report: Report, name: str, share: Share, cited: Cited, opened: bool) 
     drawn = (
         range_bar(label, share.possible.within(0, 100), _inside(share.likely), _at(share), top=100) if opened else ""
     )
-    return f"<div{inner}>{drawn}{details(summary, why + _members(report, name), opened=opened)}</div>"
+    return f"<div{inner}>{details(summary, drawn + why + _members(report, name), opened=opened)}</div>"
 
 
 def _inside(likely: Interval | None) -> Interval | None:
