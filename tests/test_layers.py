@@ -38,6 +38,7 @@ LADDER = (
     ("makeup.panel_lines", "makeup.targets"),
     ("makeup.model",),
     ("makeup.likely",),
+    ("makeup.clashes",),
     ("makeup.estimate", "makeup_words"),
     ("scores", "advice", "headline"),
     ("report",),

@@ -6,18 +6,17 @@ sampling. Where printed facts clash, the clash is told and the least of them let
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from math import inf
 
 from reader.facts import Facts
 from reader.ingredient_tree import IngredientList
 from reader.makeup import settings
-from reader.makeup.assumptions import LOSS, assume
+from reader.makeup.assumptions import assume
 from reader.makeup.by_order import by_order
-from reader.makeup.likely import Likely, how_unusual, likely, with_likely
-from reader.makeup.model import SERVING, Model, model_of
-from reader.makeup.recipe import FINISHED, USED
+from reader.makeup.clashes import let_go, settle
+from reader.makeup.likely import Likely, likely, with_likely
+from reader.makeup.model import Model, model_of
 from reader.makeup.targets import (
     OF_USED,
     SODIUM,
@@ -26,18 +25,14 @@ from reader.makeup.targets import (
     sodium_targets,
     worth,
 )
-from reader.makeup.values import DEPTHS, LIKELY, ORDER, Clash, MakeUp, Reason, Share, Unusual
+from reader.makeup.values import DEPTHS, LIKELY, ORDER, MakeUp, Reason, Share, Unusual
 from reader.panel.reading import Panel
-from reader.panel.values import PER_100G
-from reader.polytope.conflict import conflict
-from reader.polytope.rows import Polytope, Row
 from reader.polytope.solver import End, Point, Solver, SolverError
 from reader.product import UNREADABLE, Product
 from reader.quantities import Interval
 
 _NOUGHT = 1e-6  # percent; smaller shares are arithmetic
 _TOLD = 4  # facts told for one end
-_ROOM = 0.02  # how much further than needed a fact is let go, so that what is left has some width
 _COUNTS = 0.1  # of the strongest fact: what a fact has to move an end by to be told
 
 
@@ -75,16 +70,15 @@ def make_up(
     if len(product.ingredients) > int(longest["places"]):
         return rough("makeup_too_long")
     used = None if panel.empty or not product.whole_pack else panel
-    stated = used is not None and used.per_100g("sodium_mg") is not None
-    model, by_source = (
-        model_of(product, listed, facts, used, market, assumed, text, sodium_by_source=split)
-        if split <= stated
-        else None
-        for split in (False, True)
-    )
-    assert model is not None
+
+    def modelled(*, sodium_by_source: bool) -> Model:
+        return model_of(product, listed, facts, used, market, assumed, text, sodium_by_source=sodium_by_source)
+
+    model = modelled(sodium_by_source=False)
     if len(model.recipe.columns.names) > int(longest["amounts"]):
         return rough("makeup_too_long")
+    stated = used is not None and used.per_100g("sodium_mg") is not None
+    by_source = modelled(sodium_by_source=True) if stated else None
     try:
         found = _Estimate(model, by_source, panel).run(depth, text)
     except SolverError:
@@ -104,7 +98,7 @@ class _Estimate:
 
     def run(self, depth: str, text: str) -> MakeUp | None:
         """The estimate; None if even composition alone contradicts itself."""
-        settled = self.settle()
+        settled = settle(self.model, self.panel)
         if settled is None:
             return None
         least, clash = settled
@@ -167,53 +161,6 @@ class _Estimate:
         told.sort(key=lambda reason: reason.kind == "composition")
         return tuple(told[:_TOLD])
 
-    # -- printed facts that clash --------------------------------------------------------------------------
-    def settle(self) -> tuple[Mapping[str, float], Clash | None] | None:
-        """By how many units facts have to be let go so that the rest fits; None if nothing can be let go."""
-        polytope = self.model.polytope()
-        if Solver(polytope).feasible:
-            return {}, None
-        found = conflict(polytope)
-        if found.structural:
-            return None
-        units = {s.fact: s.units for s in found.suspects}
-        suspects = self.ranked(polytope, units)
-        # One fact let go alone explains more than several let go a little.
-        first = next((fact for fact in suspects if fact in units), "")
-        least = {first: units[first]} if first else found.least
-        return least, Clash(*(self.told(facts) for facts in (found.smallest, suspects, tuple(least))))
-
-    def ranked(self, polytope: Polytope, units: Mapping[str, float]) -> tuple[str, ...]:
-        """Facts that, let go alone, make the rest fit; first the one without which the rest is the most usual, a little
-        the less so the further it would have to be off. The serving weight is one of them where the panel rests on it.
-        """
-        weight = settings.raw()["suspects"]
-        rests = {fact: polytope.without([fact]) for fact in units}
-        if self.model.panel_used and not self.panel.column(PER_100G):
-            rests[SERVING] = self.other_serving(polytope)
-        usual_off = float(weight["serving_units"])
-        odd = {
-            fact: how_unusual(self.model, rest) + float(weight["per_unit"]) * units.get(fact, usual_off)
-            for fact, rest in rests.items()
-        }
-        return tuple(sorted((fact for fact in odd if odd[fact] < inf), key=lambda fact: odd[fact]))
-
-    def told(self, facts: Sequence[str]) -> tuple[Reason, ...]:
-        serving = Reason(SERVING, "panel", "why_serving_weight", (), self.panel.serving_span, "panel")
-        reasons = {**self.model.reasons, SERVING: serving}
-        return tuple(reasons[f] for f in facts if f in reasons)
-
-    def other_serving(self, polytope: Polytope) -> Polytope:
-        """The same with the panel's numbers standing for some other weight than the printed one."""
-        other = polytope.size
-        rows = (
-            replace(row, terms=tuple((other if c == FINISHED else c, v) for c, v in row.terms))
-            if row.fact.startswith("panel ")
-            else row
-            for row in polytope.rows
-        )
-        return Polytope(polytope.size + 1, tuple(rows))
-
 
 @dataclass(slots=True)
 class _Polytopes:
@@ -225,21 +172,9 @@ class _Polytopes:
 
     def solver(self, whole: str) -> Solver:
         if whole not in self.made:
-            rows = (_let_go(row, self.least.get(row.fact, 0.0)) for row in self.model.rows)
+            rows = (let_go(row, self.least.get(row.fact, 0.0)) for row in self.model.rows)
             self.made[whole] = Solver(self.model.polytope(whole, [row for row in rows if row is not None]))
         return self.made[whole]
-
-
-def _let_go(row: Row, units: float) -> Row | None:
-    """A row whose fact is let go by so many units, or is gone: what is wrong by some amount tells nothing of the rest.
-    Only the loss gives way no further than it must, for without a limit a product could be dried to nothing; the row
-    stays proportional, what it gives is a share of what went in.
-    """
-    if not (row.give and units):
-        return row
-    if row.fact != LOSS:
-        return None
-    return replace(row, terms=(*row.terms, (USED, -row.give * (units * (1 + _ROOM) + _ROOM) / 100)))
 
 
 def _unusual(drawn: Likely) -> Unusual | None:
