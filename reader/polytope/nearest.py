@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from reader.polytope.sampler import Normal
 from reader.polytope.solver import Point, Solver
+from reader.polytope.threads import one_thread
 
 if TYPE_CHECKING:
     from reader.polytope.matrix import Array
@@ -33,6 +34,11 @@ def nearest(solver: Solver, weights: Sequence[Normal], starts: Array) -> Nearest
     The sum is at most a hundredth above the least, or above by a hundredth of one squared deviation. Method: Frank and
     Wolfe, "An algorithm for quadratic programming", 1956; from memory, not verified. Raises as `Solver.corner` does.
     """
+    with one_thread():
+        return _nearest(solver, weights, starts)
+
+
+def _nearest(solver: Solver, weights: Sequence[Normal], starts: Array) -> Nearest:
     import numpy as np
 
     from reader.polytope.matrix import dense

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from functools import lru_cache
 from math import isfinite
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from reader.polytope.rows import Polytope, Terms, check_terms, check_variables
 from reader.polytope.solver import Point, Target
+from reader.polytope.threads import one_thread
 
 if TYPE_CHECKING:
-    from threadpoolctl import ThreadpoolController
-
     from reader.polytope.matrix import Array
 
 
@@ -115,7 +112,7 @@ def sample(
     def arrays(terms: Sequence[Terms]) -> Array:
         return np.array([matrix.dense(t, polytope.size) for t in terms]).reshape(-1, polytope.size)
 
-    with _one_thread():
+    with one_thread():
         walk = chains.Walk(
             matrix.system(polytope),
             np.array(vertices),
@@ -158,20 +155,6 @@ def sample(
         converged,
         run,
     )
-
-
-def _one_thread() -> AbstractContextManager[object]:
-    """Linear algebra on one thread meanwhile: on arrays as small as these, threads mostly wait for each other, and how
-    they share the work would show in the last digits.
-    """
-    return cast(AbstractContextManager[object], _libraries().limit(limits=1, user_api="blas"))
-
-
-@lru_cache(maxsize=1)
-def _libraries() -> ThreadpoolController:
-    from threadpoolctl import ThreadpoolController
-
-    return ThreadpoolController()
 
 
 def _check(

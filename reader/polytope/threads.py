@@ -1,0 +1,22 @@
+"""Linear algebra on one thread: on small arrays threads mostly wait for each other, and last digits would depend on them."""
+
+from __future__ import annotations
+
+from contextlib import AbstractContextManager
+from functools import lru_cache
+from typing import TYPE_CHECKING, cast
+
+if TYPE_CHECKING:
+    from threadpoolctl import ThreadpoolController
+
+
+def one_thread() -> AbstractContextManager[object]:
+    """While it is entered, the libraries behind numpy use one thread, in the whole process."""
+    return cast(AbstractContextManager[object], _libraries().limit(limits=1, user_api="blas"))
+
+
+@lru_cache(maxsize=1)
+def _libraries() -> ThreadpoolController:
+    from threadpoolctl import ThreadpoolController
+
+    return ThreadpoolController()
