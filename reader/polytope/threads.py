@@ -1,4 +1,4 @@
-"""Linear algebra on one thread: on small arrays threads mostly wait for each other, and last digits would depend on them."""
+"""Linear algebra on one thread: on small arrays threads mostly wait, and last digits would depend on how many."""
 
 from __future__ import annotations
 
