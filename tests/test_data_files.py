@@ -111,7 +111,7 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
         set(),
     ),
     "estimate.tolerance": ({"choices", "default", "source", "section", "status", "reason"}, set()),
-    "estimate.loss": ({"choices", "signs", "default", "source", "status", "reason"}, set()),
+    "estimate.loss": ({"choices", "never_beyond", "signs", "default", "source", "status", "reason"}, set()),
     "estimate.loss.signs[]": ({"choice"}, {"markets", "names", "beside", "role", "kind", "cured", "without_cure"}),
     "estimate.free_order[]": ({"market", "source", "section", "status"}, {"most", "roles"}),
     "estimate.groups[]": ({"id"}, {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts"}),

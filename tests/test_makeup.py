@@ -320,3 +320,21 @@ def test_a_panel_that_fits_only_an_unusual_recipe_is_told() -> None:
     assert odd.unusual.because
     assert "unusual" in unusual_told(odd)
     assert unusual_told(usual) == ""
+
+
+@pytest.mark.parametrize(
+    "panel",
+    [
+        "Per 100 g: Energy 0 kcal Fat 0 g Carbohydrate 0 g Protein 0 g Sodium 0 mg",
+        "Per 100 g: Energy 900 kcal Fat 100 g Carbohydrate 100 g Protein 100 g Sodium 39000 mg",
+        "Per 100 g: Energy 50 kcal Fat 0 g Carbohydrate 0 g Protein 90 g Sodium 11060 mg Calcium 5000 mg",
+        "Serving size 1 g Calories 900 Total Fat 90g Sodium 4mg Protein 60g",
+    ],
+)
+@pytest.mark.parametrize(
+    "text", ["Beef, pork, water", "Green olives, water, salt, lactic acid", "Mango puree, sugar, vitamin C"]
+)
+def test_no_panel_however_wrong_raises(text: str, panel: str) -> None:
+    found = makeup(text, panel, "likely", name="Salami")
+    for _, share in found.groups:
+        assert share.possible.low <= share.possible.high

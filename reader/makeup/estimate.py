@@ -27,7 +27,7 @@ from reader.makeup.targets import (
 )
 from reader.makeup.values import DEPTHS, LIKELY, ORDER, MakeUp, Reason, Share, Unusual
 from reader.panel.reading import Panel
-from reader.polytope.solver import End, Point, Solver, SolverError
+from reader.polytope.solver import End, InfeasibleError, Point, Solver, SolverError
 from reader.product import UNREADABLE, Product
 from reader.quantities import Interval
 
@@ -81,7 +81,7 @@ def make_up(
     by_source = modelled(sodium_by_source=True) if stated else None
     try:
         found = _Estimate(model, by_source, panel).run(depth, text)
-    except SolverError:
+    except (SolverError, InfeasibleError):  # nothing here that a solver can hold on to
         found = None
     if found is None:
         return replace(rough("makeup_impossible"), assumptions=assumed.assumptions)

@@ -95,7 +95,9 @@ def _unlisted(facts: Facts, assumed: Assumed) -> list[tuple[str, str, Compositio
 
 
 def _wholes(recipe: Recipe, totals: Totals) -> list[Row]:
-    """The weight used is the sum of what went in; the weight sold is not more; its water is not negative."""
+    """The weight used is the sum of what went in; the weight sold is not more, nor next to nothing; its water is not
+    negative.
+    """
     dry: dict[int, float] = {FINISHED: 1.0}
     for nutrient in ("protein", "fat", "carbohydrate", "ash"):
         for column, value in totals.of(nutrient):
@@ -103,6 +105,7 @@ def _wholes(recipe: Recipe, totals: Totals) -> list[Row]:
     return [
         Row(WHOLE, (*recipe.whole, (USED, -1.0)), low=0.0, high=0.0),
         Row(WHOLE, ((FINISHED, 1.0), (USED, -1.0)), high=0.0),
+        Row(WHOLE, ((FINISHED, 1.0), (USED, -1.0 + float(settings.raw()["loss"]["never_beyond"]) / 100)), low=0.0),
         Row(COMPOSITION, tuple(dry.items()), low=0.0),
     ]
 

@@ -54,6 +54,7 @@ def head(words: Words) -> Match | None:
     keys = words.keys
     if denies_animal(keys):
         return None
+    letters = max(1, sum(map(len, keys)))
     prose = len(keys) > _PROSE or bool(book().prose_words & set(keys))
     stop = next((i for i, k in enumerate(keys) if k in _PREPOSITIONS and i), len(keys))
     for low, high in dict.fromkeys(((0, stop), (0, len(keys)))):
@@ -62,9 +63,9 @@ def head(words: Words) -> Match | None:
                 named = names().find("".join(keys[i : i + length]))
                 if named is None or (length == 1 and len(keys[i]) < 3):
                     continue
-                dropped = tuple(words.word(k) for k in range(len(keys)) if not i <= k < i + length)
-                score = 100.0 * sum(map(len, keys[i : i + length])) / max(1, sum(map(len, keys)))
+                score = 100.0 * sum(map(len, keys[i : i + length])) / letters
                 if (score >= _LEAST_OF_PHRASE or not prose) and _fits(named.entry, words, i, i + length):
+                    dropped = tuple(words.word(k) for k in range(len(keys)) if not i <= k < i + length)
                     return Match("head", named.entry, named.wording, round(score, 1), dropped)
     return None
 

@@ -41,7 +41,7 @@ def meant(word: str) -> tuple[tuple[str, ...], str]:
     vocabulary = names().vocabulary
     if word in vocabulary:
         return (word,), ""
-    if is_plain(word):
+    if is_plain(word) or len(word) > _longest():
         return (), ""
     scanned = tuple(dict.fromkeys(w for w in _unscanned(word) if w in vocabulary))
     if scanned:
@@ -101,6 +101,12 @@ def _plain_words() -> frozenset[str]:
 def _confusable() -> frozenset[tuple[str, str]]:
     """Pairs of words, both ways, that must never be taken for one another (lexicon/phrases.yaml)."""
     return frozenset(pair for a, b in book().confusable for pair in ((a, b), (b, a)))
+
+
+@lru_cache(maxsize=1)
+def _longest() -> int:
+    """Letters of the longest word there is, and as many as may be wrong: what is longer is no misspelt word of ours."""
+    return max(map(len, names().vocabulary)) + _allowed_slips(_LONG * _LONG)
 
 
 def _allowed_slips(length: int) -> int:
