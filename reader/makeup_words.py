@@ -138,7 +138,9 @@ def assumption_told(assumption: Assumption) -> str:
 def choice_told(assumption: Assumption, choice: str) -> str:
     """One choice of an assumption in words."""
     own = f"assume_{assumption.id}_{choice}"
-    return say(own) if has(own) else say(f"assume_{choice}")
+    if not has(own):
+        return say(f"assume_{choice}")
+    return say(own, most=settings.raw()[assumption.id]["choices"][choice])
 
 
 def assumed_told(assumption: Assumption) -> str:

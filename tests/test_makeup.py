@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from reader import read_label, tables
-from reader.makeup import assumptions
+from reader.makeup import assumptions, settings
 from reader.makeup.values import MakeUp, Share
-from reader.makeup_words import bounds_told, clash_told, range_told, unusual_told
+from reader.makeup_words import bounds_told, choice_told, clash_told, range_told, unusual_told
 from reader.report import Report
 
 PANEL = (
@@ -338,3 +338,9 @@ def test_no_panel_however_wrong_raises(text: str, panel: str) -> None:
     found = makeup(text, panel, "likely", name="Salami")
     for _, share in found.groups:
         assert share.possible.low <= share.possible.high
+
+
+def test_a_choice_says_the_number_it_stands_for() -> None:
+    loss = next(a for a in makeup(FRANK, PANEL, name="Hot dogs").assumptions if a.id == "loss")
+    assert loss.choice == "cooked"
+    assert choice_told(loss, "cooked").startswith(f"up to {settings.raw()['loss']['choices']['cooked']} %")
