@@ -44,10 +44,12 @@ def advise(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, listed:
     answers: dict[str, bool] = {}
 
     def holds(item: dict[str, Any]) -> bool:
+        if item.get("market", market) != market:
+            return False
         condition = item["when"]
         if condition not in answers:
             answers[condition] = CONDITIONS[condition](case)
-        return answers[condition] and item.get("market", market) == market
+        return answers[condition]
 
     def chosen(part: str) -> tuple[tuple[str, str], ...]:
         return tuple(

@@ -97,6 +97,8 @@ class _Understanding:
 
     # -- items --------------------------------------------------------------------------------------------
     def parts(self, items: tuple[Item, ...], in_class: bool) -> tuple[Ingredient, ...]:
+        if not items:  # nearly every ingredient
+            return ()
         told = self.repairs.mend(items)
         self.links += [item.span for item in told if self.origin(item)]
         return tuple(found for item in told if not self.origin(item) for found in self.ingredients(item, in_class))

@@ -15,6 +15,7 @@ _WRAPS = frozenset(("group", "spice", "flavouring"))
 _LEADS = ("containing", "contains", "contain", "consisting of", "including")
 
 
+@lru_cache(maxsize=16384)
 def is_class(words: str) -> bool:
     """Whether the words name classes of additives and nothing else: "antioxidant and acidity regulator"."""
     parts = words.replace("&", " and ").replace("/", " and ").split()

@@ -34,8 +34,8 @@ def readable(listed: IngredientList, clean: str) -> Readable:
         i.role != "unknown" and i.match.kind in ("exact", "spelling", "number", "class", "choice") for i in terms
     )
     understood = sum(i.role != "unknown" for i in terms)
-    language = _language(clean)
-    if not terms or (language and sure < 0.5 * len(terms)):
+    language = _language(clean) if not terms or sure < 0.5 * len(terms) else None  # most are English beyond doubt
+    if not terms or language:
         name = _TERMS.get(language or "", "another language")
         return Readable(False, problem("language", _whole(clean), language=name, words=_recognised(clean)))
     if understood < _ENOUGH * len(terms):

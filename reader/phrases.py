@@ -168,6 +168,8 @@ class PhraseBook:
         self.languages = {k: frozenset(v) for k, v in raw["languages"].items() if isinstance(v, list)}
         self.section_kinds = {wordforms.key(w): s["kind"] for s in raw["section_kinds"] for w in s["words"]}
         self.casing = CasingPhrases(raw["casings"])
+        indexes = (self.headings, self.foreign_headings, self.clauses, self.asides, self.notes, self.leads)
+        self.begin = frozenset[str]().union(self.casing.first, *indexes)  # few words of a label begin any phrase
 
 
 def _phrase(item: dict[str, Any]) -> Phrase:

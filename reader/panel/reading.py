@@ -15,7 +15,7 @@ from reader.panel.numbers import Setting, plain_number
 from reader.panel.parts import CLAIMED, Heading, Parts, Row
 from reader.panel.rows import best, parts_of, stretches
 from reader.panel.standards import MARKETS, numbers
-from reader.panel.text import Token, usual_energy
+from reader.panel.text import Token, may_hold_panel, usual_energy
 from reader.panel.typed import typed_panel
 from reader.panel.values import PER_100G, SERVING, Amount, Column, Panel
 from reader.problems import problem
@@ -71,6 +71,8 @@ def find_panel(clean_text: str) -> tuple[int, int] | None:
 
     Needs a title with a row or a serving line, or three rows.
     """
+    if not may_hold_panel(clean_text, _ENOUGH_ROWS):
+        return None
     parts = parts_of(clean_text)
     stretch = best(parts)
     if stretch is None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from functools import lru_cache
+from itertools import islice
 from typing import Any, NamedTuple
 
 from reader import tables
@@ -140,6 +141,26 @@ def _pattern(units: dict[str, str]) -> re.Pattern[str]:
         rf"|(?P<less>[<≤]\s{{0,2}})?(?P<number>{number})(?:\s{{0,2}}(?P<unit>{unit}))?"
         rf"|(?P<short>{_PART_OF_WORD}{more})"
     )
+
+
+@lru_cache(maxsize=1)
+def _signs() -> tuple[re.Pattern[str], tuple[str, ...]]:
+    """What a number of a row may begin with, and how headings begin as `slip_key` shows them."""
+    raw = tables.load_raw()["panel_words"]
+    units = "|".join(sorted((re.escape(u) for u in vocabulary().units), key=len, reverse=True))
+    nothing = "|".join(re.escape(fold(word)) for word in raw["zero"])
+    headings = {slip_key(_words(heading)[0]) for heading in raw["headings"]}
+    return re.compile(rf"\d+|(?<![^\W_])[oli]{{1,6}}\s?(?:{units})|{nothing}"), tuple(sorted(headings))
+
+
+def may_hold_panel(text: str, rows: int) -> bool:
+    """Whether `rows` numbers or the beginning of a heading stand in a text; most statements are told apart by that."""
+    number, headings = _signs()
+    folded = fold(text)
+    if sum(1 for _ in islice(number.finditer(folded), rows)) == rows:
+        return True
+    slipped = slip_key(folded.replace(SOFT, ""))
+    return any(heading in slipped for heading in headings)
 
 
 def tokens(text: str) -> list[Token]:

@@ -27,6 +27,8 @@ class PhraseReading(Reading):
         lower = "#" if token.kind == NUMBER else self.lower[token.start : token.end]
         books = self.book
         first = lower if lower.isalpha() or lower == "#" else lower.split("-")[0]
+        if first not in books.begin:
+            return 0
         if first in books.headings and (found := self.heading(i, first)):
             return found
         if first in books.foreign_headings and (found := self.foreign_heading(i, first)):
