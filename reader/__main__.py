@@ -1,4 +1,4 @@
-"""The command line: `python -m reader read FILE` and `python -m reader table IN -o OUT`."""
+"""The command line: `python -m reader read FILE`, `python -m reader table IN -o OUT`, `python -m reader rules`."""
 
 from __future__ import annotations
 
@@ -6,8 +6,11 @@ import argparse
 import json
 import sys
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
+from reader.law.listing import as_markdown
+from reader.law.rules import all_rules, rules_of
 from reader.makeup.values import DEPTHS, LIKELY
 from reader.many import BASES, TableError, read_table
 from reader.pipeline import MARKETS, read_label
@@ -18,7 +21,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code, 0 if it did its work, 2 if the input was no file or table."""
     options = _parser().parse_args(arguments)
     try:
-        return _read(options) if options.command == "read" else _table(options)
+        return {"read": _read, "table": _table, "rules": _rules}[options.command](options)
     except (OSError, TableError) as error:
         print(f"reader: {error}", file=sys.stderr)
         return 2
@@ -40,6 +43,15 @@ def _parser() -> argparse.ArgumentParser:
         "--assume", action="append", default=[], type=_pair, metavar="ID=CHOICE",
         help="change an assumption of the make-up, such as tolerance=legal; the report lists them",
     )  # fmt: skip
+    one.add_argument(
+        "--class", dest="classed_as", default="", metavar="CLASS", help="what the product is before the law"
+    )
+    one.add_argument(
+        "--on",
+        type=date.fromisoformat,
+        metavar="YYYY-MM-DD",
+        help="the day whose rules count (default: those known now)",
+    )
     one.add_argument("--json", action="store_true", help="print the report as JSON")
     many = commands.add_parser("table", help="read a table of labels and write it with the readings")
     many.add_argument("source", metavar="IN", help="CSV or XLSX with a column “statement”")
@@ -47,6 +59,8 @@ def _parser() -> argparse.ArgumentParser:
     many.add_argument(
         "--basis", choices=BASES, default="per100g", help="what the number columns are for (default per100g)"
     )
+    rules = commands.add_parser("rules", help="print the rules labels are held against, as a table in Markdown")
+    rules.add_argument("--market", choices=MARKETS, help="only those of a market")
     for command in (one, many):
         command.add_argument(
             "--depth", choices=DEPTHS, default=LIKELY, help="how far the make-up is worked out (order is the fastest)"
@@ -67,9 +81,10 @@ def _read(options: argparse.Namespace) -> int:
     choices = dict(pair.split("=", 1) for pair in options.assume)
     try:
         report = read_label(
-            statement, panel, name=options.name, market=options.market, depth=options.depth, choices=choices
-        )
-    except ValueError as error:  # an assumption that is not known
+            statement, panel, name=options.name, market=options.market, on=options.on, depth=options.depth,
+            choices=choices, classed_as=options.classed_as,
+        )  # fmt: skip
+    except ValueError as error:  # an assumption or a class that is not known
         print(f"reader: {error}", file=sys.stderr)
         return 2
     if options.json:
@@ -92,6 +107,11 @@ def _table(options: argparse.Namespace) -> int:
         Path(options.source), Path(options.out), basis=options.basis, market=options.market, depth=options.depth
     )
     print(f"{count} labels read into {options.out}")
+    return 0
+
+
+def _rules(options: argparse.Namespace) -> int:
+    print(as_markdown(rules_of(options.market) if options.market else all_rules()), end="")
     return 0
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from reader.aspects import ASPECTS
+from reader.findings_told import brief
 from reader.makeup.values import GROUPS
 from reader.quantities import show
 from reader.report import Report
@@ -41,7 +42,7 @@ def row_of(report: Report) -> dict[str, Cell]:
         "unknown_terms": "; ".join(facts.unknown_terms),
         "sodium_mg_per_serving": _number(report.panel.stated_per_serving("sodium_mg")),
         "sodium_mg_per_100g": _number(report.panel.stated_per_100g("sodium_mg")),
-        "findings": "",
+        "findings": brief(report.findings),
         "problems": "; ".join(p.message for p in report.problems),
     }
     for aspect in report.aspects:

@@ -8,9 +8,14 @@ from datetime import date
 from reader import paste
 from reader.advice import advise
 from reader.facts import gather, nothing
+from reader.front import beside, front_of
 from reader.headline import headline
 from reader.ingredients import understand
 from reader.language import readable
+from reader.law.case import Case
+from reader.law.classes import classed
+from reader.law.findings import judge
+from reader.law.setting import Setting
 from reader.makeup.estimate import make_up
 from reader.makeup.values import LIKELY
 from reader.panel.checks import check_panel
@@ -38,6 +43,7 @@ def read_label(
     typed_panel: Panel | None = None,
     depth: str = LIKELY,
     choices: Mapping[str, str] | None = None,
+    classed_as: str = "",
 ) -> Report:
     """Read one label.
 
@@ -53,11 +59,11 @@ def read_label(
     found = gather(listed, boxes.statement, market)
     facts = found if language.ok else nothing(found)
     product = classify(listed, boxes.name, language.ok)
+    front, sentences = front_of(boxes.name, listed, boxes.statement), beside(listed, boxes.statement)
+    setting = Setting(market, on, front, sentences, classed(product, facts, front, market, classed_as))
     values = typed_panel if typed_panel is not None else read_panel(boxes.panel, market, box=boxes.panel_box)
-    makeup = make_up(
-        product, listed, facts, values, name=boxes.name, market=market, text=boxes.statement, depth=depth,
-        choices=choices,
-    )  # fmt: skip
+    makeup = make_up(product, listed, facts, values, setting, text=boxes.statement, depth=depth, choices=choices)
+    case = Case(product, listed, facts, makeup, values, setting, boxes.statement, boxes.panel, boxes.name)
     return Report(
         statement=statement,
         panel_text=panel,
@@ -79,6 +85,8 @@ def read_label(
             *values.problems,
             *(p for p in check_panel(values) if product.food == SAUSAGE or p.kind not in _SAUSAGE_CHECKS),
         ),
+        classed=setting.classed,
+        findings=judge(case),
     )
 
 

@@ -6,6 +6,8 @@ from textwrap import fill
 
 from reader import makeup_words
 from reader.aspects import Aspect
+from reader.findings_told import class_told, finding_told, verdict_told
+from reader.law.values import BREAKS, VERDICTS
 from reader.quantities import show
 from reader.report import Report, sentence
 from reader.wording import say
@@ -21,6 +23,7 @@ def as_text(report: Report) -> str:
     blocks.append(_terms(report))
     if report.problems:
         blocks.append(_list(say("plain_problems"), [_problem(report, i) for i in range(len(report.problems))]))
+    blocks.append(_findings(report))
     blocks.append(_list(say("plain_cannot_tell"), [s for s, _ in report.advice.limits]))
     if report.advice.questions:
         blocks.append(_list(say("plain_ask"), [s for s, _ in report.advice.questions]))
@@ -66,6 +69,23 @@ def _terms(report: Report) -> str:
     if facts.allergens:
         text += " " + say("plain_allergens", names=", ".join(facts.allergens))
     return _wrapped(text)
+
+
+def _findings(report: Report) -> str:
+    """What the rules come to: breaks in full, the rest in one line each."""
+    found = [f for verdict in VERDICTS for f in report.found(verdict)]
+    if not found:
+        return ""
+    lines = [say("plain_findings"), _wrapped(class_told(report.classed, report.pasted), "  ")]
+    for finding in found:
+        head = say("plain_finding", verdict=verdict_told(finding.verdict), title=finding.rule.title)
+        lines.append(_wrapped(head, "  "))
+        lines.append(_wrapped(f"- {finding_told(finding)}", "    "))
+        if finding.verdict == BREAKS:
+            rule = say("plain_rule", text=finding.rule.text, section=finding.rule.section)
+            lines.append(_wrapped(f"- {rule}", "    "))
+    lines.append(_wrapped(say("finding_not_advice"), "  "))
+    return "\n".join(lines)
 
 
 def _problem(report: Report, index: int) -> str:

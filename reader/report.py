@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from reader import makeup_words
+from reader import findings_told, makeup_words
 from reader.advice import Advice
 from reader.aspects import Aspect, Said
 from reader.facts import Facts
 from reader.ingredient_tree import Ingredient, IngredientList
+from reader.law.classes import Classed
+from reader.law.values import NOT_APPLICABLE, NOT_IN_FORCE, VERDICTS, Finding
 from reader.makeup.values import MakeUp, Reason, Share
 from reader.panel.reading import Panel
 from reader.problems import Problem
@@ -42,10 +44,16 @@ class Report:
     headline: Said
     yardsticks: tuple[Said, ...]
     problems: tuple[Problem, ...]
+    classed: Classed
+    findings: tuple[Finding, ...]
 
     def aspect(self, name: str) -> Aspect:
         """One of the four aspects by its id."""
         return next(a for a in self.aspects if a.id == name)
+
+    def found(self, verdict: str) -> tuple[Finding, ...]:
+        """The findings of a verdict, in the order of their rules."""
+        return tuple(f for f in self.findings if f.verdict == verdict)
 
     def pasted(self, span: Span) -> str:
         """The pasted words at a place."""
@@ -86,7 +94,16 @@ class Report:
             "cannot_tell": [{"says": s, "source": source or None} for s, source in self.advice.limits],
             "ask_the_maker": [s for s, _ in self.advice.questions],
             "cautions": [{"says": s, "source": source or None} for s, source in self.advice.cautions],
-            "findings": [],
+            "class_before_the_law": {
+                "id": self.classed.id,
+                "title": self.classed.title,
+                "also": sorted(self.classed.marks),
+                "because": findings_told.class_told(self.classed, self.pasted),
+            },
+            "findings": [_finding(f) for verdict in VERDICTS for f in self.found(verdict)],
+            "rules_that_do_not_concern_it": [f.rule.id for f in self.found(NOT_APPLICABLE)],
+            "rules_not_in_force_on_that_day": [f.rule.id for f in self.found(NOT_IN_FORCE)],
+            "about_findings": say("finding_not_advice"),
         }
 
 
@@ -97,6 +114,26 @@ def sentence(said: Said) -> str:
 
 def _said(said: Said) -> dict[str, Any]:
     return {"says": sentence(said), "places": [list(s) for s in said.spans], "source": said.source or None}
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    rule, ruling = finding.rule, finding.ruling
+    assert ruling is not None  # it came to a verdict
+    return {
+        "rule": rule.id,
+        "title": rule.title,
+        "verdict": finding.verdict,
+        "consequence": rule.consequence,
+        "says": findings_told.finding_told(finding),
+        "rule_says": rule.text,
+        "places": [list(s) for s in ruling.says.spans],
+        "found": _range(ruling.found),
+        "source": rule.source,
+        "section": rule.section,
+        "status": rule.status,
+        "in_force_from": rule.begins.isoformat() if rule.begins else None,
+        "in_force_to": rule.ends.isoformat() if rule.ends else None,
+    }
 
 
 def _range(interval: Interval | None) -> list[float] | None:

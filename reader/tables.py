@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 LEXICON = Path(__file__).resolve().parent.parent / "lexicon"
-_FORMAT = 2  # raise when the shape of what is remembered changes
+_FORMAT = 3  # raise when the shape of what is remembered changes
 
 ENTRY_FILES = ("additives", "binders", "cures", "foods", "meats", "seasonings")
 
@@ -69,7 +69,7 @@ def _plain(node: Any, file: str) -> Any:
     import yaml
 
     if isinstance(node, yaml.ScalarNode):
-        if node.style is None:
+        if not node.style:  # plain; the C loader says "" where the other says None
             if node.value in ("true", "false"):
                 return node.value == "true"
             if node.value in ("", "null", "~"):

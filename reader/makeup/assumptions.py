@@ -5,14 +5,16 @@ makes a standard apply.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
-from reader import tables, wordforms
-from reader.facts import ANIMAL, Facts, walk
-from reader.ingredient_tree import Ingredient, IngredientList
+from reader import wordforms
+from reader.facts import Facts, walk
+from reader.ingredient_tree import Ingredient
+from reader.law.rules import all_rules
+from reader.law.setting import Setting
 from reader.makeup import settings
 from reader.makeup.values import Assumption, Reason
 from reader.product import SAUSAGE, Product
@@ -20,20 +22,23 @@ from reader.product import SAUSAGE, Product
 TOLERANCE, LOSS, UNLISTED_WATER, USUAL_DOSES = "tolerance", "loss", "unlisted_water", "usual_doses"
 ON, OFF = "on", "off"
 _SWITCH = (ON, OFF)
-_LONGEST_NAME = 3  # words of a run
-_POULTRY = frozenset(("chicken", "turkey", "duck", "goose", "poultry", "guinea fowl", "quail", "ostrich"))
+CAP = "cap "  # before the id of the rule a cap comes from
 
 
 @dataclass(frozen=True, slots=True)
 class Cap:
-    """A lawful cap: at most `most` percent of a quantity, of the weight used or of the weight sold ("finished")."""
+    """A lawful cap, by the id of its rule: at most `most` percent of a quantity of lexicon/estimate.yaml."""
 
     id: str
     quantity: str
-    of: str
     most: float
     says: str
     source: str
+
+    @property
+    def fact(self) -> str:
+        """The id of the assumption, and of the fact in the estimate."""
+        return f"{CAP}{self.id}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,20 +56,17 @@ class Assumed:
         """The reason an assumption stands for in a bound."""
         return next(a.reason for a in self.assumptions if a.id == name)
 
+    def without(self, facts: Collection[str]) -> Assumed:
+        """The same with some assumptions switched off."""
+        shown = tuple(replace(a, choice=OFF) if a.id in facts else a for a in self.assumptions)
+        return replace(self, assumptions=shown, caps=tuple(cap for cap in self.caps if cap.fact not in facts))
 
-def assume(
-    product: Product,
-    listed: IngredientList,
-    facts: Facts,
-    name: str,
-    text: str,
-    market: str,
-    choices: Mapping[str, str],
-) -> Assumed:
-    """What holds for a label. `text` is its statement, `choices` are the user's, by id of the assumption; one that is
-    unknown or has no such choice raises ValueError.
+
+def assume(product: Product, facts: Facts, setting: Setting, choices: Mapping[str, str]) -> Assumed:
+    """What holds for a label. `choices` are the user's, by id of the assumption; one that is unknown or has no such
+    choice raises ValueError.
     """
-    names = name_runs(name, listed)
+    market = setting.market
     every = tuple(walk(product.ingredients))
     chosen: list[Assumption] = []
 
@@ -72,7 +74,7 @@ def assume(
         choice = choices.get(what, usual)
         if choice not in of:
             raise ValueError(f"{choice!r} is no choice of {what!r}; there are {', '.join(of)}.")
-        kind = "law" if what.startswith("cap ") else "house"
+        kind = "law" if what.startswith(CAP) else "house"
         told = (*values.items(), ("choice", choice))
         reason = Reason(what, kind, f"why_{what.split()[0]}", told, None, source)
         chosen.append(Assumption(what, choice, of, reason))
@@ -81,8 +83,7 @@ def assume(
     raw = settings.raw()
     tolerances, losses = raw["tolerance"]["choices"], raw["loss"]["choices"]
     tolerance = choose(TOLERANCE, _keys(tolerances), raw["tolerance"]["default"], raw["tolerance"]["source"])
-    beside = frozenset[str]().union(*(_runs(note.span.of(text)) for note in listed.asides))
-    lost = _loss(names, beside, every, market, bool(facts.cures))
+    lost = _loss(setting.front.runs, setting.beside.runs, every, market, bool(facts.cures))
     loss = choose(LOSS, _keys(losses), lost, raw["loss"]["source"], most=str(losses.get(choices.get(LOSS, lost), "")))
     doses = product.food == SAUSAGE and choose(USUAL_DOSES, _SWITCH, ON, "house") == ON
     water = 0.0
@@ -92,8 +93,8 @@ def assume(
         water = float(hidden["most"])
     caps = tuple(
         cap
-        for cap, usual in _caps(product, names, every, market)
-        if choose(f"cap {cap.id}", _SWITCH, usual, cap.source, cap=cap.says) == ON
+        for cap in (_caps(setting) if product.food == SAUSAGE else ())
+        if choose(cap.fact, _SWITCH, ON, cap.source, cap=cap.says) == ON
     )
     unknown = set(choices) - {a.id for a in chosen} - set(known())
     if unknown:
@@ -103,18 +104,7 @@ def assume(
 
 def known() -> tuple[str, ...]:
     """The ids of all assumptions there are."""
-    return (TOLERANCE, LOSS, USUAL_DOSES, UNLISTED_WATER, *(f"cap {c['id']}" for _, c in _all_caps()))
-
-
-def name_runs(name: str, listed: IngredientList) -> frozenset[str]:
-    """The words of the front and of the headings, folded, alone and in runs."""
-    return _runs(" ".join([name, *(s.label for s in listed.sections)]))
-
-
-def _runs(text: str) -> frozenset[str]:
-    keys = [wordforms.word_key(w) for w in wordforms.words(text)]
-    runs = ("".join(keys[i:j]) for i in range(len(keys)) for j in range(i + 1, min(len(keys), i + _LONGEST_NAME) + 1))
-    return frozenset(runs)
+    return (TOLERANCE, LOSS, USUAL_DOSES, UNLISTED_WATER, *(f"{CAP}{rule.id}" for rule in all_rules() if rule.assumed))
 
 
 def _keys(choices: Mapping[str, Any]) -> tuple[str, ...]:
@@ -137,25 +127,14 @@ def _loss(
     return str(loss["default"])
 
 
-def _caps(product: Product, names: frozenset[str], every: tuple[Ingredient, ...], market: str) -> list[tuple[Cap, str]]:
-    """The caps whose standard the name invokes, each with "on"."""
-    first = next((i for i in every if i.role in ANIMAL), None)
-    if product.food != SAUSAGE or first is None:
-        return []
-    poultry = first.entry is not None and bool(_POULTRY & set(first.entry.species))
+def _caps(setting: Setting) -> list[Cap]:
+    """The caps of the standards that apply."""
     found = []
-    for of_market, cap in _all_caps():
-        invoked = _folded(tuple(cap["names"])) & names and not _folded(tuple(cap["unless"])) & names
-        if of_market == market and invoked and not (cap["meats"] == "livestock" and poultry):
-            says = f"{cap['says'].format(most=cap['most'])}, {cap['section']}"
-            found.append((Cap(cap["id"], cap["quantity"], cap["of"], float(cap["most"]), says, cap["source"]), ON))
+    for rule in setting.rules():
+        if rule.assumed:
+            says = f"{rule.values['says'].format(most=rule.values['most'])}, {rule.section}"
+            found.append(Cap(rule.id, str(rule.values["quantity"]), rule.number("most"), says, rule.source))
     return found
-
-
-@lru_cache(maxsize=1)
-def _all_caps() -> tuple[tuple[str, dict[str, Any]], ...]:
-    raw = tables.load_raw()
-    return tuple(("US", cap) for cap in raw["standards/us_sausage"]["caps"])
 
 
 @lru_cache(maxsize=256)

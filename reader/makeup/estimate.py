@@ -11,8 +11,9 @@ from dataclasses import dataclass, field, replace
 
 from reader.facts import Facts
 from reader.ingredient_tree import IngredientList
+from reader.law.setting import Setting
 from reader.makeup import settings
-from reader.makeup.assumptions import assume
+from reader.makeup.assumptions import Assumed, assume
 from reader.makeup.by_order import by_order
 from reader.makeup.clashes import let_go, settle
 from reader.makeup.likely import Likely, likely, with_likely
@@ -23,6 +24,7 @@ from reader.makeup.targets import (
     Target,
     group_targets,
     sodium_targets,
+    target_of,
     worth,
 )
 from reader.makeup.values import DEPTHS, LIKELY, ORDER, MakeUp, Reason, Share, Unusual
@@ -33,6 +35,7 @@ from reader.quantities import Interval
 
 _NOUGHT = 1e-6  # percent; smaller shares are arithmetic
 _TOLD = 4  # facts told for one end
+_NONE = Share(Interval(0.0, 0.0))
 _COUNTS = 0.1  # of the strongest fact: what a fact has to move an end by to be told
 
 
@@ -41,9 +44,8 @@ def make_up(
     listed: IngredientList,
     facts: Facts,
     panel: Panel,
+    setting: Setting,
     *,
-    name: str = "",
-    market: str = "US",
     text: str = "",
     depth: str = LIKELY,
     choices: Mapping[str, str] | None = None,
@@ -55,11 +57,12 @@ def make_up(
     text: the statement the places point into; the same text gives the same answer. Raises ValueError on an unknown
     depth or choice; a label never raises.
     """
+    market = setting.market
     if depth not in DEPTHS:
         raise ValueError(f"depth {depth!r} is not known; it must be one of {', '.join(DEPTHS)}.")
     if product.food == UNREADABLE or not product.ingredients:
         return by_order(product, market, "makeup_no_list")
-    assumed = assume(product, listed, facts, name, text, market, choices or {})
+    assumed = assume(product, facts, setting, choices or {})
 
     def rough(note: str = "") -> MakeUp:
         return by_order(product, market, note, loss=assumed.loss, unlisted_water=assumed.unlisted_water)
@@ -80,13 +83,40 @@ def make_up(
     stated = used is not None and used.per_100g("sodium_mg") is not None
     by_source = modelled(sodium_by_source=True) if stated else None
     try:
-        found = _Estimate(model, by_source, panel).run(depth, text)
+        asked = uncapped(model, panel, setting)
+        broken = _broken(asked, assumed, choices or {})
+        by_source = by_source.without(broken) if by_source else None
+        found = _Estimate(model.without(broken), by_source, panel).run(depth, text)
     except (SolverError, InfeasibleError):  # nothing here that a solver can hold on to
-        found = None
+        asked, broken, found = {}, frozenset(), None
+    assumptions = assumed.without(broken).assumptions
     if found is None:
-        return replace(rough("makeup_impossible"), assumptions=assumed.assumptions)
+        return replace(rough("makeup_impossible"), assumptions=assumptions)
     note = "" if panel.empty or product.whole_pack else "makeup_panel_of_more"
-    return replace(found, assumptions=assumed.assumptions, note=note)
+    return replace(found, assumptions=assumptions, note=note, quantities=tuple(asked.items()))
+
+
+def uncapped(model: Model, panel: Panel, setting: Setting) -> dict[str, Share]:
+    """The quantities rules for such a product speak of, as they are without any lawful cap or usual dose: a rule is
+    judged by the label, never by itself or by habit. Empty where printed facts contradict each other.
+    """
+    named = dict.fromkeys(str(rule.values["quantity"]) for rule in setting.rules() if "quantity" in rule.values)
+    targets = [target_of(settings.quantities()[name], model.recipe, model.totals) for name in named]
+    free = model.without(model.taken_for_granted())
+    settled = settle(free, panel) if any(t.present for t in targets) else None
+    if settled is None or settled[1] is not None:
+        return {}
+    polytopes = _Polytopes(free, {})
+    return {t.name: polytopes.share(t) if t.present else _NONE for t in targets}
+
+
+def _broken(asked: Mapping[str, Share], assumed: Assumed, choices: Mapping[str, str]) -> frozenset[str]:
+    """The caps that the label breaks whatever is in it: they are not taken for granted unless the user says so."""
+    return frozenset(
+        cap.fact
+        for cap in assumed.caps
+        if cap.fact not in choices and cap.quantity in asked and asked[cap.quantity].possible.low > cap.most
+    )
 
 
 @dataclass(slots=True)
@@ -94,7 +124,6 @@ class _Estimate:
     model: Model
     by_source: Model | None  # the same with sodium told apart by source; None where the panel does not state it
     panel: Panel
-    points: list[Point] = field(default_factory=list)
 
     def run(self, depth: str, text: str) -> MakeUp | None:
         """The estimate; None if even composition alone contradicts itself."""
@@ -110,17 +139,16 @@ class _Estimate:
         )
         worths = worth(self.model.recipe)
         every = [t for t in (*groups, *ingredients, worths) if t.present]
-        shares = {t.name: self.share(polytopes, t) for t in every}
+        shares = {t.name: polytopes.share(t) for t in every}
         sodium = self.sodium(least)
         settled_down, unusual = True, None
         if depth == LIKELY:
-            drawn = likely(self.model, polytopes.solver(OF_USED), self.points, every, text)
+            drawn = likely(self.model, polytopes.solver(OF_USED), polytopes.points, every, text)
             shares = {name: with_likely(share, name, drawn) for name, share in shares.items()}
             sodium = {name: with_likely(share, f"{SODIUM}{name}", drawn) for name, share in sodium.items()}
             settled_down, unusual = drawn.agreed, None if clash else _unusual(drawn)
-        nothing = Share(Interval(0.0, 0.0))
         return MakeUp(
-            groups=tuple((t.name, shares.get(t.name, nothing)) for t in groups),
+            groups=tuple((t.name, shares.get(t.name, _NONE)) for t in groups),
             ingredients=tuple(shares[t.name] for t in ingredients),
             sodium=tuple(sodium.items()),
             worth=_hundredth(shares[worths.name]) if worths.present else None,
@@ -136,12 +164,29 @@ class _Estimate:
         if self.by_source is None:
             return {}
         polytopes = _Polytopes(self.by_source, least)
-        return {t.name: self.share(polytopes, t) for t in sodium_targets(self.by_source.totals)}
+        return {t.name: polytopes.share(t) for t in sodium_targets(self.by_source.totals)}
 
-    # -- what is possible ---------------------------------------------------------------------------------
-    def share(self, polytopes: _Polytopes, target: Target) -> Share:
+
+@dataclass(slots=True)
+class _Polytopes:
+    """A model's polytope for each whole, made when it is first asked for, with facts let go by so many units, and the
+    corners met on the way.
+    """
+
+    model: Model
+    least: Mapping[str, float]
+    made: dict[str, Solver] = field(default_factory=dict)
+    points: list[Point] = field(default_factory=list)
+
+    def solver(self, whole: str) -> Solver:
+        if whole not in self.made:
+            rows = (let_go(row, self.least.get(row.fact, 0.0)) for row in self.model.rows)
+            self.made[whole] = Solver(self.model.polytope(whole, [row for row in rows if row is not None]))
+        return self.made[whole]
+
+    def share(self, target: Target) -> Share:
         """The possible range of a target with the facts that set its ends."""
-        solver = polytopes.solver(target.of)
+        solver = self.solver(target.of)
         least = solver.end(target.terms)
         most = solver.end((*target.terms, *target.open), largest=True)
         if target.of == OF_USED:
@@ -160,21 +205,6 @@ class _Estimate:
         ]
         told.sort(key=lambda reason: reason.kind == "composition")
         return tuple(told[:_TOLD])
-
-
-@dataclass(slots=True)
-class _Polytopes:
-    """A model's polytope for each whole, made when it is first asked for, with facts let go by so many units."""
-
-    model: Model
-    least: Mapping[str, float]
-    made: dict[str, Solver] = field(default_factory=dict)
-
-    def solver(self, whole: str) -> Solver:
-        if whole not in self.made:
-            rows = (let_go(row, self.least.get(row.fact, 0.0)) for row in self.model.rows)
-            self.made[whole] = Solver(self.model.polytope(whole, [row for row in rows if row is not None]))
-        return self.made[whole]
 
 
 def _unusual(drawn: Likely) -> Unusual | None:

@@ -6,20 +6,20 @@ at 100) turns every target into a plain percentage of that whole.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from reader import wordforms
 from reader.facts import ANIMAL, Facts
 from reader.ingredient_tree import IngredientList
 from reader.makeup import settings
-from reader.makeup.assumptions import LOSS, UNLISTED_WATER, Assumed
+from reader.makeup.assumptions import CAP, LOSS, UNLISTED_WATER, Assumed
 from reader.makeup.composition import Composition, class_of, classes
 from reader.makeup.nutrients import COMPOSITION, Totals, totals_of
 from reader.makeup.panel_lines import PanelLines, wanted
 from reader.makeup.printed import Printed, plus
 from reader.makeup.recipe import FINISHED, USED, Node, Recipe, Terms, places_of, pure_limits, recipe_of
-from reader.makeup.targets import OF_FINISHED, OF_MEAT, OF_USED, added_water, meat, members
+from reader.makeup.targets import OF_DRY, OF_FINISHED, OF_MEAT, OF_USED, meat, members, target_of
 from reader.makeup.values import Reason
 from reader.panel.reading import Panel
 from reader.polytope.rows import Polytope, Row
@@ -28,6 +28,7 @@ from reader.quantities import Interval, show
 
 WHOLE = "whole"
 SERVING = "serving weight"
+_DOSE = "dose "  # before the path of an ingredient
 _GIVE_CAP, _GIVE_LOSS = 1.0, 2.0  # points per unit of letting go
 _GIVE_DOSE = 0.25  # of the dose, per unit
 
@@ -43,12 +44,22 @@ class Model:
     panel_used: bool
     usual_doses: bool  # whether the product is one of which usual doses are known
 
+    def taken_for_granted(self) -> frozenset[str]:
+        """The facts that are lawful caps or usual doses."""
+        return frozenset(row.fact for row in self.rows if row.fact.startswith((CAP, _DOSE)))
+
+    def without(self, facts: Collection[str]) -> Model:
+        """The same without some facts."""
+        return replace(self, rows=tuple(row for row in self.rows if row.fact not in facts)) if facts else self
+
     def polytope(self, of: str = OF_USED, rows: Sequence[Row] | None = None) -> Polytope:
-        """The polytope where a whole is 100: the weight used, the weight sold ("finished") or the meat."""
+        """The polytope where a whole is 100: the weight used, the weight sold, the meat, or all but water."""
+        water = members(settings.quantities()["water"], self.recipe)
         whole: Mapping[str, Terms] = {
             OF_USED: ((USED, 1.0),),
             OF_FINISHED: ((FINISHED, 1.0),),
             OF_MEAT: meat(self.recipe),
+            OF_DRY: plus(((USED, 1.0),), tuple((column, -value) for column, value in water)),
         }
         fixed = Row(WHOLE, whole[of], low=100.0, high=100.0)
         return Polytope(len(self.recipe.columns.names), (*(self.rows if rows is None else rows), fixed))
@@ -151,15 +162,14 @@ def _assumed(recipe: Recipe, totals: Totals, assumed: Assumed) -> tuple[list[Row
         for node in recipe.nodes():
             most = _most(node)
             if most is not None:
-                fact = f"dose {node.path}"
+                fact = f"{_DOSE}{node.path}"
                 terms = plus(node.mass, ((USED, -most / 100),))
                 rows.append(Row(fact, terms, high=0.0, give=_GIVE_DOSE * most))
                 reasons[fact] = _dose_reason(fact, node)
     for cap in assumed.caps:
-        fact = f"cap {cap.id}"
-        rows.append(
-            Row(fact, (*_quantity(cap.quantity, recipe, totals), _share(cap.of, cap.most)), high=0.0, give=_GIVE_CAP)
-        )
+        fact = cap.fact
+        of = target_of(settings.quantities()[cap.quantity], recipe, totals)
+        rows.append(Row(fact, plus(of.terms, (_share(of.of, cap.most),)), high=0.0, give=_GIVE_CAP))
         reasons[fact] = assumed.reason(fact)
     return rows, reasons
 
@@ -179,16 +189,6 @@ def _dose_reason(fact: str, node: Node) -> Reason:
 
 def _share(of: str, percent: float) -> tuple[int, float]:
     return (USED if of == OF_USED else FINISHED, -percent / 100)
-
-
-def _quantity(quantity: str, recipe: Recipe, totals: Totals) -> Terms:
-    """What a lawful cap speaks of."""
-    groups = {group.id: group for group in settings.groups()}
-    if quantity == "fat":
-        return totals.of("fat")
-    if quantity == "fat_and_added_water":
-        return plus(totals.of("fat"), added_water(totals))
-    return members(groups[quantity], recipe)
 
 
 def _ratios(printed: Printed, recipe: Recipe, listed: IngredientList, text: str) -> None:

@@ -122,11 +122,12 @@ def _mass(place: Place) -> Terms:
     return tuple(term for node in place for term in node.mass)
 
 
-def plus(first: Terms, second: Terms) -> Terms:
-    """The sum of two rows, each column once."""
+def plus(*rows: Terms) -> Terms:
+    """The sum of rows, each column once."""
     total: dict[int, float] = {}
-    for column, value in (*first, *second):
-        total[column] = total.get(column, 0.0) + value
+    for row in rows:
+        for column, value in row:
+            total[column] = total.get(column, 0.0) + value
     return tuple(total.items())
 
 

@@ -8,27 +8,40 @@ from functools import lru_cache
 from typing import Any
 
 from reader import tables
+from reader.tables import Entry
 
 DEFAULT: Mapping[str, str] = {}  # no assumption changed
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Ingredients told of together. `tissue` restricts to fat-free tissue ("lean") or fat ("lipid"); `of` names the
-    group the share is taken of, "" for the whole; `formula` a quantity that is no sum of ingredients."""
+    """Ingredients told of together, or another quantity rules speak of. `species` and `entries` restrict to some of
+    them, `tissue` to fat-free tissue ("lean") or fat ("lipid"); `of` names the whole the share is taken of, "" for the weight
+    used; `formula` is a quantity that is no sum of ingredients; `sum` adds up others, each times a factor.
+    """
 
     id: str
     roles: frozenset[str]
     kinds: frozenset[str]
     not_kinds: frozenset[str]
+    species: frozenset[str]
+    not_species: frozenset[str]
+    entries: frozenset[str]
     tissue: str
     of: str
     formula: str
+    sum: tuple[tuple[str, float], ...]
 
-    def holds(self, role: str, kind: str, tissue: str) -> bool:
-        """Whether an amount of this role, kind and tissue counts."""
-        fits = role in self.roles and kind not in self.not_kinds and (not self.kinds or kind in self.kinds)
-        return fits and (not self.tissue or tissue == self.tissue)
+    def holds(self, role: str, tissue: str, entry: Entry | None = None) -> bool:
+        """Whether an amount of this role and tissue counts, of an ingredient the lexicon knows as `entry`."""
+        kind, species = (entry.kind, entry.species) if entry is not None else ("", ())
+        if role not in self.roles or (self.tissue and tissue != self.tissue):
+            return False
+        if kind in self.not_kinds or (self.kinds and kind not in self.kinds):
+            return False
+        if (self.species and not self.species.intersection(species)) or self.not_species.intersection(species):
+            return False
+        return not self.entries or (entry is not None and entry.id in self.entries)
 
 
 def raw() -> dict[str, Any]:
@@ -40,18 +53,29 @@ def raw() -> dict[str, Any]:
 @lru_cache(maxsize=1)
 def groups() -> tuple[Group, ...]:
     """All groups in the order they are shown."""
+    return tuple(map(_group, raw()["groups"]))
+
+
+@lru_cache(maxsize=1)
+def quantities() -> Mapping[str, Group]:
+    """The groups and the other quantities rules speak of, by id."""
+    return {group.id: group for group in (*groups(), *map(_group, raw()["quantities"]))}
+
+
+def _group(item: Mapping[str, Any]) -> Group:
     filler = frozenset(c["role"] for c in tables.load_raw()["scoring"]["filler_load"]["counts"])
-    return tuple(
-        Group(
-            g["id"],
-            filler if g.get("counts") == "filler" else frozenset(g.get("roles", ())),
-            frozenset(g.get("kinds", ())),
-            frozenset(g.get("not_kinds", ())),
-            g.get("tissue", ""),
-            g.get("of", ""),
-            g.get("formula", ""),
-        )
-        for g in raw()["groups"]
+    return Group(
+        item["id"],
+        filler if item.get("counts") == "filler" else frozenset(item.get("roles", ())),
+        frozenset(item.get("kinds", ())),
+        frozenset(item.get("not_kinds", ())),
+        frozenset(item.get("species", ())),
+        frozenset(item.get("not_species", ())),
+        frozenset(item.get("entries", ())),
+        item.get("tissue", ""),
+        item.get("of", ""),
+        item.get("formula", ""),
+        tuple((name, float(factor)) for name, factor in item.get("sum", {}).items() if name != "__line__"),
     )
 
 

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from reader.facts import ANIMAL
 from reader.makeup import settings
 from reader.makeup.nutrients import Totals
+from reader.makeup.printed import plus
 from reader.makeup.recipe import FINISHED, Node, Part, Recipe, Terms
 from reader.makeup.settings import Group
 
-OF_USED, OF_FINISHED, OF_MEAT = "used", "finished", "meat"
+OF_USED, OF_FINISHED, OF_MEAT, OF_DRY = "used", "finished", "meat", "all but water"
 SODIUM = "sodium from "
 MILLIGRAMS = 1000.0
 
@@ -31,12 +32,19 @@ class Target:
 
 def group_targets(recipe: Recipe, totals: Totals) -> tuple[Target, ...]:
     """One target per group of lexicon/estimate.yaml, in its order."""
-    return tuple(_group(group, recipe, totals) for group in settings.groups())
+    return tuple(target_of(group, recipe, totals) for group in settings.groups())
 
 
-def _group(group: Group, recipe: Recipe, totals: Totals) -> Target:
+def target_of(group: Group, recipe: Recipe, totals: Totals) -> Target:
+    """The target of a group or of another quantity of lexicon/estimate.yaml."""
     if group.formula == "added_water":
         return Target(group.id, added_water(totals), OF_FINISHED, True)
+    if group.formula in ("fat", "protein"):
+        return Target(group.id, totals.of(group.formula), OF_FINISHED, True)
+    if group.sum:
+        added = [(target_of(settings.quantities()[name], recipe, totals), factor) for name, factor in group.sum]
+        terms = plus(*(tuple((column, factor * v) for column, v in part.terms) for part, factor in added))
+        return Target(group.id, terms, group.of, True)
     if group.formula == "clause":
         terms = tuple(
             term for place in recipe.places if place[0].ingredient.clause is not None for n in place for term in n.mass
@@ -44,13 +52,13 @@ def _group(group: Group, recipe: Recipe, totals: Totals) -> Target:
     else:
         terms = members(group, recipe)
     left_open = _left_open(group, recipe)
-    return Target(group.id, terms, OF_MEAT if group.of == "meat" else OF_USED, bool(terms or left_open), left_open)
+    return Target(group.id, terms, group.of or OF_USED, bool(terms or left_open), left_open)
 
 
 def members(group: Group, recipe: Recipe) -> Terms:
     """The amounts that count to a group for certain."""
     found = [(part.column, 1.0) for node in recipe.nodes() for part in node.parts if all(_counts(group, node, part))]
-    found += [(u.part.column, 1.0) for u in recipe.unlisted if group.holds(u.part.role, "", "")]
+    found += [(u.part.column, 1.0) for u in recipe.unlisted if group.holds(u.part.role, "")]
     return tuple(found)
 
 
@@ -64,9 +72,9 @@ def _counts(group: Group, node: Node, part: Part) -> Iterator[bool]:
     """For what the label names there, and each other choice it leaves: whether it counts."""
     if group.formula:
         return
-    yield group.holds(node.ingredient.role, node.ingredient.kind, part.kind)
+    yield group.holds(node.ingredient.role, part.kind, node.ingredient.entry)
     for other in node.ingredient.match.others:
-        yield group.holds(other.role, other.kind, part.kind)
+        yield group.holds(other.role, part.kind, other)
 
 
 def added_water(totals: Totals) -> Terms:

@@ -95,6 +95,7 @@ class MakeUp:
     ingredients: one share per top-level ingredient of the product's own list, in printed order.
     sodium: milligrams per 100 g as sold, by where it comes from; () without a panel that states it.
     worth: how far the animal tissue is named muscle meat, 0–1 (weights of lexicon/scoring.yaml); None without any.
+    quantities: what rules of the market speak of, worked out without any lawful cap (lexicon/estimate.yaml).
     depth: "order" (order, clauses and declared percentages only), "possible" (panel and composition too) or "likely".
     """
 
@@ -108,9 +109,14 @@ class MakeUp:
     unusual: Unusual | None = None
     panel_used: bool = False
     settled: bool = True  # whether the draws behind what is likely agreed; if not, those ranges are rough
+    quantities: tuple[tuple[str, Share], ...] = ()
     note: str = (
         ""  # key of a sentence that says why there is no estimate, or none of the panel; "" if there is nothing to say
     )
+
+    def quantity(self, name: str) -> Share | None:
+        """A quantity a rule speaks of, free of lawful caps; None if it is not known."""
+        return dict(self.quantities).get(name)
 
     def group(self, name: str) -> Share | None:
         """The share of a group, None if it is not told of."""

@@ -130,7 +130,7 @@ def counts(name: str, item: Ingredient) -> bool:
     group = next(g for g in settings.groups() if g.id == name)
     if group.formula == "clause":
         return item.clause is not None
-    return group.holds(item.role, item.kind, group.tissue)
+    return group.holds(item.role, group.tissue, item.entry)
 
 
 def sodium_table(report: Report) -> str:

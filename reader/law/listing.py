@@ -1,0 +1,37 @@
+"""All rules as one table in Markdown, for lexicon/RULES.md and the command line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import groupby
+
+from reader.law.rules import Rule
+from reader.wording import say
+
+
+def as_markdown(rules: Iterable[Rule]) -> str:
+    """One table for each data file: what each rule says, where it stands, since when, how surely it was read."""
+    blocks = [say("rules_head")]
+    for file, of_file in groupby(rules, key=lambda rule: rule.file):
+        rows = [f"| {_row(rule)} |" for rule in of_file]
+        blocks.append("\n".join([f"## {file}", "", say("rules_columns"), "| --- | --- | --- | --- | --- |", *rows]))
+    return "\n\n".join(blocks) + "\n"
+
+
+def _row(rule: Rule) -> str:
+    cells = (
+        f"`{rule.id}` {rule.title}",
+        ", ".join(rule.markets),
+        rule.text,
+        f"{rule.source}: {rule.section}{_days(rule)}",
+        rule.status,
+    )
+    return " | ".join(cell.replace("|", "\\|") for cell in cells)
+
+
+def _days(rule: Rule) -> str:
+    if rule.begins and rule.ends:
+        return say("rules_from_to", begins=rule.begins.isoformat(), ends=rule.ends.isoformat())
+    if rule.begins:
+        return say("rules_from", begins=rule.begins.isoformat())
+    return say("rules_to", ends=rule.ends.isoformat()) if rule.ends else ""
