@@ -1,4 +1,7 @@
-"""What the label cannot tell, what to ask the maker, and cautions: which sentences of lexicon/advice.yaml apply."""
+"""What the label cannot tell, what to ask the maker, cautions, and what is often said of such a product.
+
+Which sentences of lexicon/advice.yaml apply; the limits they quote are those of the rules.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +11,21 @@ from functools import lru_cache
 from typing import Any
 
 from reader import tables
-from reader.facts import NOT_STATED, Facts, walk
-from reader.ingredient_tree import Ingredient, IngredientList
-from reader.makeup.values import MakeUp
-from reader.panel.reading import Panel
-from reader.product import SAUSAGE, UNREADABLE, Product
+from reader.facts import NOT_STATED
+from reader.ingredient_tree import Ingredient
+from reader.law.case import Case
+from reader.law.rules import all_rules
+from reader.product import SAUSAGE, UNREADABLE
+
+
+@dataclass(frozen=True, slots=True)
+class OftenSaid:
+    """Something often said of such a product, and what the rule says."""
+
+    said: str
+    rule: str
+    source: str
+    section: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,29 +35,16 @@ class Advice:
     limits: tuple[tuple[str, str], ...]
     questions: tuple[tuple[str, str], ...]
     cautions: tuple[tuple[str, str], ...]
+    often_said: tuple[OftenSaid, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
-    """What the conditions look at."""
-
-    product: Product
-    facts: Facts
-    makeup: MakeUp
-    panel: Panel
-    listed: IngredientList
-    terms: tuple[Ingredient, ...]
-
-
-def advise(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, listed: IngredientList, market: str) -> Advice:
-    """The sentences whose condition holds for this label and market."""
-    terms = tuple(i for s in listed.sections for i in walk(s.ingredients))
-    case = Case(product, facts, makeup, panel, listed, terms)
-    fillers = ", ".join(facts.binders)
+def advise(case: Case) -> Advice:
+    """The sentences whose condition holds for a label and its market."""
+    fillers = ", ".join(case.facts.binders)
     answers: dict[str, bool] = {}
 
     def holds(item: dict[str, Any]) -> bool:
-        if item.get("market", market) != market:
+        if item.get("market", case.market) != case.market:
             return False
         condition = item["when"]
         if condition not in answers:
@@ -58,13 +58,25 @@ def advise(product: Product, facts: Facts, makeup: MakeUp, panel: Panel, listed:
             if holds(item)
         )
 
-    return Advice(chosen("limits"), chosen("questions"), chosen("cautions"))
+    often_said = tuple(
+        OftenSaid(item["said"], item["says"].format_map(_limits()), item["source"], item["section"])
+        for item in _advice()["often_said"]
+        if holds(item)
+    )
+    return Advice(chosen("limits"), chosen("questions"), chosen("cautions"), often_said)
 
 
 @lru_cache(maxsize=1)
 def _advice() -> dict[str, Any]:
     raw: dict[str, Any] = tables.load_raw()["advice"]
     return raw
+
+
+@lru_cache(maxsize=1)
+def _limits() -> dict[str, str]:
+    """The limit of each rule that has one, by its id."""
+    limits = ((r.id, r.values.get("most", r.values.get("least"))) for r in all_rules())
+    return {rule: str(limit) for rule, limit in limits if limit is not None}
 
 
 def _read(case: Case) -> bool:
@@ -87,6 +99,15 @@ def _generic(ingredient: Ingredient, names: set[str]) -> bool:
 def _filler_open(case: Case) -> bool:
     share = case.makeup.group("binders")
     return case.product.food == SAUSAGE and bool(case.facts.binders) and share is not None and share.possible.high > 1
+
+
+def _meat_frank(case: Case) -> bool:
+    return bool(case.classes & {"cheese_frank", "frankfurter"})
+
+
+def _water_second(case: Case) -> bool:
+    solid = case.product.ingredients
+    return case.product.food == SAUSAGE and len(solid) > 2 and solid[1].role == "water"
 
 
 CONDITIONS: dict[str, Callable[[Case], bool]] = {
@@ -114,4 +135,15 @@ CONDITIONS: dict[str, Callable[[Case], bool]] = {
     "panel_read": lambda case: not case.panel.empty,
     "no_contains_line": lambda case: _read(case) and all(n.kind != "allergen_line" for n in case.listed.asides),
     "sulphite": lambda case: _has(case, "antimicrobial", "sulphite"),
+    "plain_frank": lambda case: _meat_frank(case) and not case.facts.by_products,
+    "beef_frank": lambda case: _meat_frank(case) and case.facts.meat_sources == ("beef",),
+    "poultry_frank": lambda case: bool(case.classes & {"mixed_frank", "poultry_frank"}),
+    "frank_binders": lambda case: _meat_frank(case) and bool(case.facts.binders),
+    "frank_water": lambda case: _meat_frank(case) and "water" in case.roles,
+    "by_products": lambda case: case.product.food == SAUSAGE and case.facts.by_products,
+    "called_uncured": lambda case: "uncured" in case.classes,
+    "called_all": lambda case: case.setting.front.holds(_advice()["words_of_all"]),
+    "called_reduced": lambda case: "modified" in case.classes,
+    "smoke_flavouring": lambda case: _has(case, "smoke", "flavouring"),
+    "water_second": _water_second,
 }

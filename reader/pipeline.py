@@ -76,7 +76,7 @@ def read_label(
         makeup=makeup,
         panel=values,
         aspects=score(product, facts, makeup, values, market),
-        advice=advise(product, facts, makeup, values, listed, market),
+        advice=advise(case),
         headline=headline(product, facts, values),
         yardsticks=compare(values) if product.food == SAUSAGE else (),
         problems=(

@@ -24,6 +24,8 @@ def as_text(report: Report) -> str:
     if report.problems:
         blocks.append(_list(say("plain_problems"), [_problem(report, i) for i in range(len(report.problems))]))
     blocks.append(_findings(report))
+    myths = [say("plain_often", said=m.said, rule=m.rule, section=m.section) for m in report.advice.often_said]
+    blocks.append(_list(say("plain_often_said"), myths))
     blocks.append(_list(say("plain_cannot_tell"), [s for s, _ in report.advice.limits]))
     if report.advice.questions:
         blocks.append(_list(say("plain_ask"), [s for s, _ in report.advice.questions]))
@@ -82,7 +84,7 @@ def _findings(report: Report) -> str:
         lines.append(_wrapped(head, "  "))
         lines.append(_wrapped(f"- {finding_told(finding)}", "    "))
         if finding.verdict == BREAKS:
-            rule = say("plain_rule", text=finding.rule.text, section=finding.rule.section)
+            rule = say("plain_rule", rule=finding.rule.text, section=finding.rule.section)
             lines.append(_wrapped(f"- {rule}", "    "))
     lines.append(_wrapped(say("finding_not_advice"), "  "))
     return "\n".join(lines)

@@ -94,6 +94,10 @@ class Report:
             "cannot_tell": [{"says": s, "source": source or None} for s, source in self.advice.limits],
             "ask_the_maker": [s for s, _ in self.advice.questions],
             "cautions": [{"says": s, "source": source or None} for s, source in self.advice.cautions],
+            "often_said": [
+                {"said": m.said, "rule_says": m.rule, "source": m.source, "section": m.section}
+                for m in self.advice.often_said
+            ],
             "class_before_the_law": {
                 "id": self.classed.id,
                 "title": self.classed.title,

@@ -25,10 +25,11 @@ IDS = {e["id"] for e in tables.raw_entries()}
 ROWS = set(RAW["panel_words"]["nutrients"])
 UNITS = {*RAW["panel_words"]["units"], "energy"}
 DEVELOPERS = (tables.LEXICON.parent / "DEVELOPERS.md").read_text("utf-8")
+RULE_FILES = tuple(name for name, content in RAW.items() if isinstance(content, dict) and "rules" in content)
 CHECKED = (
     "advice", "allergens", "market_wordings", "panel_words", "phrases", "rounding", "scoring", "sodium", "sources",
     "standards/any_panel", "standards/at_frankfurter", "standards/au_panel", "standards/ca_panel",
-    "standards/eu_panel", "standards/us_panel", "standards/us_sausage", "estimate",
+    "standards/eu_panel", "standards/us_panel", "standards/classes", "estimate", *RULE_FILES,
 )  # fmt: skip
 
 # Keys of each record, by file and place: (must be there, may be there).
@@ -40,11 +41,14 @@ _FACTORS = (
     {"fibre_may_be_left_out"},
 )
 _PANEL = ({"day_references", "percent_checked", "energy_factors"}, set[str]())
+_CLASS = {"id", "title", "source", "section", "status"}
+_CLASS_SIGNS = {"names", "unless", "meats", "cured", "foods", "roles", "entries"}
 RECORDS: dict[str, tuple[set[str], set[str]]] = {
-    "advice": ({"limits", "questions", "cautions"}, set()),
+    "advice": ({"limits", "questions", "cautions", "often_said", "words_of_all"}, set()),
     "advice.limits[]": ({"when", "says"}, {"source", "market"}),
     "advice.questions[]": ({"when", "says"}, {"source", "market"}),
     "advice.cautions[]": ({"id", "when", "says", "source"}, {"market"}),
+    "advice.often_said[]": ({"when", "said", "says", "source", "section"}, {"market"}),
     "allergens": ({"lists", "allergens"}, set()),
     "allergens.lists[]": ({"market", "source", "section"}, set()),
     "allergens.allergens[]": ({"id", "word", "words", "markets"}, set()),
@@ -99,13 +103,13 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "standards/ca_panel.energy_factors[]": _FACTORS,
     "standards/eu_panel.energy_factors[]": _FACTORS,
     "standards/us_panel.energy_factors[]": _FACTORS,
-    "standards/us_sausage.caps[]": (
-        {"id", "says", "names", "unless", "meats", "quantity", "of", "most", "source", "section", "status"},
-        set(),
-    ),
+    **{file: ({"rules"}, {"checked"}) for file in RULE_FILES},
+    "standards/classes": ({"poultry", "classes", "marks"}, set()),
+    "standards/classes.classes[]": (_CLASS, {*_CLASS_SIGNS, "markets"}),
+    "standards/classes.marks[]": (_CLASS, _CLASS_SIGNS),
     "estimate": (
         {
-            "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "water_as_finished", "made_before", "groups", "added_water",
+            "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "water_as_finished", "made_before", "groups", "quantities", "added_water",
             "sodium_sources", "likely", "no_middle_beyond", "steps", "trace", "suspects", "unusual", "carbohydrate_without_fibre", "longest", "casings",
         },
         set(),
@@ -115,12 +119,17 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "estimate.loss.signs[]": ({"choice"}, {"markets", "names", "beside", "role", "kind", "cured", "without_cure"}),
     "estimate.free_order[]": ({"market", "source", "section", "status"}, {"most", "roles"}),
     "estimate.groups[]": ({"id"}, {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts"}),
+    "estimate.quantities[]": (
+        {"id"},
+        {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts", "sum", "species", "not_species", "entries"},
+    ),
     "estimate.sodium_sources[]": ({"id", "roles"}, set()),
     "estimate.steps[]": ({"step", "source", "reason"}, {"groups", "up_to"}),
 }  # fmt: skip
 
 # Numbers without a source of their own, and why that is right.
 NOT_A_VALUE = {
+    "estimate.quantities[].sum": "factors that say what is added up, no facts",
     "sodium.bands[]": "drawn from the surveys in the same file, each with its source; the sentence names the survey",
 }
 
@@ -394,7 +403,7 @@ def test_a_curve_runs_on_and_stays_within_its_scale(part: str, curve: str, top: 
 
 
 def test_advice_asks_for_known_conditions() -> None:
-    rows = [row for part in ("limits", "questions", "cautions") for row in RAW["advice"][part]]
+    rows = [row for part in ("limits", "questions", "cautions", "often_said") for row in RAW["advice"][part]]
     complain([f"{place('advice', r)}: when {r['when']!r} is not known." for r in rows if r["when"] not in CONDITIONS])
     unused = set(CONDITIONS) - {r["when"] for r in rows}
     assert not unused, f"nothing in advice.yaml asks for {sorted(unused)}"
@@ -441,9 +450,15 @@ def test_settings_of_the_estimate_speak_of_what_there_is() -> None:
     assert {v for k, v in estimate["casings"].items() if k != "__line__"} <= classes
 
 
-def test_a_cap_names_a_quantity_and_a_whole() -> None:
-    for cap in RAW["standards/us_sausage"]["caps"]:
-        assert cap["quantity"] in ("fat", "fat_and_added_water", "water", "binders"), place("standards/us_sausage", cap)
-        assert cap["of"] in ("used", "finished"), place("standards/us_sausage", cap)
-        assert cap["meats"] in ("any", "livestock"), place("standards/us_sausage", cap)
-        assert "{most}" in cap["says"], place("standards/us_sausage", cap)
+def test_what_the_estimate_assumes_of_the_law_can_be_told() -> None:
+    assumed = [(file, rule) for file in RULE_FILES for rule in RAW[file]["rules"] if rule.get("assume")]
+    assert assumed
+    for file, rule in assumed:
+        assert rule["judge"] == "at_most" and "{most}" in rule["says"], place(file, rule)
+
+
+def test_classes_end_with_one_for_every_food() -> None:
+    classes = RAW["standards/classes"]["classes"]
+    for food in ("sausage", "plant-based", "dish", "other food", "unreadable"):
+        last = [c for c in classes if food in c.get("foods", ["sausage"])][-1]
+        assert not _CLASS_SIGNS - {"foods"} & set(last) and "markets" not in last, f"no class takes every {food}"

@@ -71,7 +71,7 @@ def test_every_condition_of_the_advice_is_explained() -> None:
         *CONDITIONS,
     }
     assert all(
-        item["when"] in CONDITIONS for part in ("limits", "questions", "cautions") for item in RAW["advice"][part]
+        item["when"] in CONDITIONS for part in ("limits", "questions", "cautions", "often_said") for item in RAW["advice"][part]
     )
 
 

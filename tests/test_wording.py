@@ -43,6 +43,9 @@ NO_SENTENCE = re.compile(
             r"plain_(problems|cannot_tell|ask|cautions|score|makeup)",
             r"because_\w+|assume_\w+|makeup_(group|sodium)_\w+|makeup_(possible|likely|middle|at_most)",
             r"page_makeup_(why|members|sodium\w*|assumed)",
+            r"verdict_\w+|consequence_\w+|rules_(title|columns|from|to|from_to)",
+            r"page_(rules_(met|others|market|class|class_found)|rule_(says|from|to)|often_said)",
+            r"plain_(findings|finding|often_said)",
         )
     )
 )
@@ -58,7 +61,9 @@ SAMPLES = {
     "scale": "10 = none", "score": "92", "serving": "56", "serving_value": "12", "share": "23", "sodium": "520 mg sodium in a 56 g serving",
     "species": "sheep", "start": "50", "state": "not stated", "status": "second-hand", "taken": "170 kcal", "terms": "14", "usual": "1.9", "text": "Salt: possible 1–2 %", "sentence": "Not above 2 %: the sodium line.", "tolerance": "5", "facts": "the protein line", "range": "1–2 %", "last": "salt", "choice": "usual", "cap": "fat at most 30 %", "title": "Meat source", "total": "104",
     "unit": "kcal", "value": "2,300", "weight": "56", "who": "adults", "whole": "10", "why": "It binds water.", "wording": "pork",
-    "words": "schwein = pork",
+    "words": "schwein = pork", "begins": "2020-01-01", "breaks": "1", "cannot_tell": "3", "day": "2020-01-01",
+    "ends": "2024-01-01", "meets": "7", "rule": "Fat may be at most 30 %.", "said": "Hot dogs are full of water.", "section": "319.180",
+    "verdict": "Meets the rule",
 }  # fmt: skip
 FORBIDDEN = re.compile(r"\bsafe\b|\bsafely\b|\bsafety\b|free from|-free\b|\bhealthy\b|\bunhealthy\b", re.I)
 CODE = re.compile(r"\b[a-z0-9]+_[a-z0-9_]+\b|\b(None|null|NaN|Span|Interval)\b|[{}]")

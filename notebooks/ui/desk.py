@@ -30,7 +30,7 @@ class Desk:
     def __init__(self, state: State | None = None) -> None:
         self.state = state or State()
         self.inputs = Inputs(self.state, self.read)
-        self.results = Results(self.assume)
+        self.results = Results(self.assume, self.under, self.as_class)
         self._turn = 0  # counts readings, so that a late answer to an earlier one is dropped
         self.files = widgets.HTML()
 
@@ -51,6 +51,19 @@ class Desk:
     def assume(self, name: str, choice: str) -> None:
         """Read the same label again with one assumption changed."""
         self.state.choices = {**self.state.choices, name: choice}
+        self._again()
+
+    def under(self, market: str) -> None:
+        """Read the same label again by the rules of another market."""
+        self.state.market = market
+        self._again()
+
+    def as_class(self, chosen: str) -> None:
+        """Read the same label again as another class of product ("" for the one found)."""
+        self.state.classed_as = chosen
+        self._again()
+
+    def _again(self) -> None:
         if self.state.read(again=True):
             self._show(self.results.show_again)
 

@@ -12,6 +12,7 @@ from reader.page.parts import details, esc, said
 from reader.report import Report
 from reader.wording import say
 from ui.assumed import Switches
+from ui.ruled import Ruled
 
 _PICTURES = ("order", "day", "survey", "aspects")  # those of the gallery; the make-up has its own place
 
@@ -19,7 +20,12 @@ _PICTURES = ("order", "day", "survey", "aspects")  # those of the gallery; the m
 class Results:
     """Everything below the button. Empty until the first label is read."""
 
-    def __init__(self, on_assumption: Callable[[str, str], None]) -> None:
+    def __init__(
+        self,
+        on_assumption: Callable[[str, str], None],
+        on_market: Callable[[str], None],
+        on_class: Callable[[str], None],
+    ) -> None:
         self.headline = widgets.HTML()
         self.ready = widgets.Label(tabbable=False).add_class("ready")  # can be focused, but is no stop of the Tab key
         self.spoken = widgets.HTML().add_class("spoken")  # frame.js copies it into the page's live region
@@ -30,6 +36,8 @@ class Results:
         self.switches = Switches(on_assumption)
         inside = widgets.VBox([self.notes, self.makeup.view, self.shares, self.switches.view])
         self.kitchen = _part("makeup", inside)
+        self.ruled, self.findings = Ruled(on_market, on_class), widgets.HTML()
+        self.law = _part("rules", widgets.VBox([self.ruled.view, self.findings]))
         self.more = widgets.HTML()
         self.rest = widgets.HTML()
         self.slots = {name: Slot() for name in _PICTURES}
@@ -37,8 +45,8 @@ class Results:
 
     def view(self) -> widgets.Widget:
         """The parts in reading order."""
-        parts = [self.ready, self.spoken, self.headline, self.body, self.kitchen, self.more, self.gallery, self.rest]
-        return widgets.VBox(parts).add_class("results")
+        first = [self.ready, self.spoken, self.headline, self.body, self.kitchen, self.law]
+        return widgets.VBox([*first, self.more, self.gallery, self.rest]).add_class("results")
 
     def show_words(self, report: Report) -> None:
         """The reading without pictures; takes a few milliseconds."""
@@ -50,9 +58,11 @@ class Results:
 
     def _write(self, report: Report) -> None:
         found = page.reading(report)
-        self.headline.value, self.body.value, self.notes.value, self.shares.value, self.more.value, self.rest.value = (
-            found
-        )
+        places = (self.headline, self.body, self.notes, self.shares, self.findings, self.more, self.rest)
+        for place, html in zip(places, found, strict=True):
+            place.value = html
+        self.law.layout.display = "" if found.rules else "none"
+        self.ruled.show(report)
         self.kitchen.layout.display = "" if found.notes or found.makeup else "none"
         self.switches.show(report.makeup.assumptions)
 

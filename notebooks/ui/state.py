@@ -10,6 +10,7 @@ from typing import Any
 import traitlets
 
 from reader import pipeline
+from reader.law.classes import classes_of
 from reader.makeup.values import LIKELY, POSSIBLE
 from reader.report import Report
 from reader.wording import say
@@ -30,6 +31,7 @@ class State(traitlets.HasTraits):
     market = traitlets.Enum(pipeline.MARKETS, default_value="US")
     report = traitlets.Any(None, allow_none=True)  # the last Report, None before the first
     choices = traitlets.Dict()  # assumptions of the make-up that the visitor changed, id → choice
+    classed_as = traitlets.Unicode()  # the class before the law that the visitor chose, "" for the one found
     message = traitlets.Unicode()  # what went wrong, in words; "" if nothing did
 
     @property
@@ -39,13 +41,16 @@ class State(traitlets.HasTraits):
 
     def read(self, *, again: bool = False) -> bool:
         """Read the typed texts into `report`, as far as is possible at once; whether that went well. Never raises,
-        never touches the texts. What was changed of the assumptions counts only when the same label is read again.
+        never touches the texts. What was changed of the assumptions and of the class counts only when the same label is
+        read again.
         """
         if self.empty:
             self.message = say("app_nothing_typed")
             return False
         if not again:
-            self.choices = {}
+            self.choices, self.classed_as = {}, ""
+        if self.classed_as not in {c["id"] for c in classes_of(self.market)}:
+            self.classed_as = ""  # the market that was chosen since does not know it
         try:
             report = self._read(POSSIBLE)
         except Exception:  # a fault of ours; the visitor keeps the text and is told
@@ -72,6 +77,7 @@ class State(traitlets.HasTraits):
             market=self.market,
             depth=depth,
             choices=self.choices,
+            classed_as=self.classed_as,
         )
 
     def put(self, texts: Mapping[str, Any]) -> None:

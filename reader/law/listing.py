@@ -11,7 +11,7 @@ from reader.wording import say
 
 def as_markdown(rules: Iterable[Rule]) -> str:
     """One table for each data file: what each rule says, where it stands, since when, how surely it was read."""
-    blocks = [say("rules_head")]
+    blocks = [f"# {say('rules_title')}", say("rules_intro")]
     for file, of_file in groupby(rules, key=lambda rule: rule.file):
         rows = [f"| {_row(rule)} |" for rule in of_file]
         blocks.append("\n".join([f"## {file}", "", say("rules_columns"), "| --- | --- | --- | --- | --- |", *rows]))

@@ -12,8 +12,8 @@ from reader import tables
 
 _PREFIX = "standards/"
 _OWN = frozenset((
-    "id", "title", "rule", "judge", "markets", "classes", "unless", "consequence", "source", "section", "status", "from",
-    "to", "assume", "verdicts", "note", "__line__",
+    "id", "title", "rule", "judge", "markets", "classes", "unless", "consequence", "source", "section", "status",
+    "from", "to", "assume", "verdicts", "note", "__line__",
 ))  # fmt: skip
 
 

@@ -15,9 +15,11 @@ DEFAULT: Mapping[str, str] = {}  # no assumption changed
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Ingredients told of together, or another quantity rules speak of. `species` and `entries` restrict to some of
-    them, `tissue` to fat-free tissue ("lean") or fat ("lipid"); `of` names the whole the share is taken of, "" for the weight
-    used; `formula` is a quantity that is no sum of ingredients; `sum` adds up others, each times a factor.
+    """Ingredients told of together, or another quantity rules speak of.
+
+    `species` and `entries` restrict to some of them, `tissue` to fat-free tissue ("lean") or fat ("lipid"); `of` names
+    the whole the share is taken of, "" for the weight used; `formula` is a quantity that is no sum of ingredients;
+    `sum` adds up others, each times a factor.
     """
 
     id: str

@@ -16,6 +16,8 @@ from reader.page import figures
 from reader.page.makeup import makeup, notes
 from reader.page.panel import panel
 from reader.page.parts import Cited, details, esc, part, range_bar, said, sentences, told
+from reader.page.quotes import quoted
+from reader.page.rules import rules
 from reader.page.statement import statement
 from reader.problems import Problem
 from reader.product import SAUSAGE
@@ -23,18 +25,18 @@ from reader.quantities import show
 from reader.report import Report, sentence
 from reader.wording import say
 
-_AROUND = 48  # characters shown on either side of an odd place
-
 
 class Reading(NamedTuple):
     """The page in pieces, so that the app can put its charts and switches between them. Each is one part of the page
-    or several, `notes` and `makeup` what stands in the part of the make-up; "" where there is none.
+    or several, `notes` and `makeup` what stands in the part of the make-up, `rules` what stands in that of the rules;
+    "" where there is none.
     """
 
     headline: str
     body: str
     notes: str
     makeup: str
+    rules: str
     more: str
     rest: str
 
@@ -44,6 +46,7 @@ def reading(report: Report, *, opened: bool = False) -> Reading:
     cited = Cited()
     body = [part("aspects", _aspects(report, cited, opened)), part("statement", statement(report, cited))]
     shares = makeup(report, cited, opened=opened)
+    law = rules(report, cited, opened=opened)
     before = notes(report) if report.facts.term_count else ""
     more = [part("problems", _problems(report))] if report.problems else []
     more.append(part("panel", panel(report)))
@@ -54,7 +57,7 @@ def reading(report: Report, *, opened: bool = False) -> Reading:
         rest.append(part("questions", _questions(report)))
     rest.append(part("cautions", sentences(report.advice.cautions, cited)))
     rest.append(part("sources", _sources(cited, opened)))
-    return Reading(_headline(report), "".join(body), before, shares, "".join(more), "".join(rest))
+    return Reading(_headline(report), "".join(body), before, shares, law, "".join(more), "".join(rest))
 
 
 def document(report: Report, *, made_on: date | None = None) -> str:
@@ -62,6 +65,7 @@ def document(report: Report, *, made_on: date | None = None) -> str:
     title = say("page_title_named", name=report.name.strip()[:80]) if report.name.strip() else say("page_title")
     pieces = reading(report, opened=True)  # paper has nothing to press
     shares = part("makeup", pieces.notes + pieces.makeup) if pieces.notes or pieces.makeup else ""
+    law = part("rules", pieces.rules) if pieces.rules else ""
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
@@ -70,7 +74,7 @@ def document(report: Report, *, made_on: date | None = None) -> str:
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
         f'<title>{esc(title)}</title><style>{styles()}</style></head><body><main class="sheet">'
         f"<header><h1>{esc(title)}</h1><p class='quiet'>{_when(report, made_on)}</p></header>"
-        f"{pieces.headline}{pieces.body}{shares}{pieces.more}{_figures(report)}{pieces.rest}</main></body></html>\n"
+        f"{pieces.headline}{pieces.body}{shares}{law}{pieces.more}{_figures(report)}{pieces.rest}</main></body></html>\n"
     )
 
 
@@ -191,33 +195,8 @@ def _problems(report: Report) -> str:
 
 
 def _problem(report: Report, number: int, problem: Problem) -> str:
-    there = problem.span is not None and _box(report, problem.span.text).strip()
-    quote = _quoted(report, problem) if there else ""
+    quote = quoted(report, problem.span) if problem.span is not None else ""
     return f'<li id="remark-{number}">{told(problem.message)}{quote}</li>'
-
-
-def _box(report: Report, name: str) -> str:
-    """The text of a box as pasted."""
-    return {"statement": report.statement, "panel": report.panel_text, "name": report.name}[name]
-
-
-def _quoted(report: Report, problem: Problem) -> str:
-    """The pasted words around the place on its own line, the place itself marked."""
-    assert problem.span is not None
-    start, end, box = problem.span
-    text = _box(report, box)
-    if end - start > 4 * _AROUND:  # about the whole text: its beginning is enough
-        whole = said("page_problem_whole")
-        return f"<blockquote><span>{whole}</span> {esc(text[start : start + _AROUND])}…</blockquote>"
-    head = text[max(0, start - _AROUND) : start].rsplit("\n", 1)[-1]
-    tail = text[end : end + _AROUND].split("\n", 1)[0]
-    before = "…" if text[: start - len(head)].strip() else ""
-    after = "…" if text[end + len(tail) :].strip() else ""
-    where = said("page_problem_place", box=say(f"page_box_{box}"), start=start + 1)
-    return (
-        f"<blockquote>{before}{esc(head)}<mark>{esc(text[start:end] or '‸')}</mark>{esc(tail)}{after} "
-        f"<span>{where}</span></blockquote>"
-    )
 
 
 def _compared(report: Report, cited: Cited) -> str:
