@@ -44,8 +44,6 @@ def advise(case: Case) -> Advice:
     answers: dict[str, bool] = {}
 
     def holds(item: dict[str, Any]) -> bool:
-        if item.get("market", case.market) != case.market:
-            return False
         condition = item["when"]
         if condition not in answers:
             answers[condition] = CONDITIONS[condition](case)
@@ -54,16 +52,22 @@ def advise(case: Case) -> Advice:
     def chosen(part: str) -> tuple[tuple[str, str], ...]:
         return tuple(
             (item["says"].replace("{fillers}", fillers), item.get("source", ""))
-            for item in _advice()[part]
+            for item in _part(part, case.market)
             if holds(item)
         )
 
     often_said = tuple(
         OftenSaid(item["said"], item["says"].format_map(_limits()), item["source"], item["section"])
-        for item in _advice()["often_said"]
+        for item in _part("often_said", case.market)
         if holds(item)
     )
     return Advice(chosen("limits"), chosen("questions"), chosen("cautions"), often_said)
+
+
+@lru_cache(maxsize=32)
+def _part(name: str, market: str) -> tuple[dict[str, Any], ...]:
+    """The sentences of one part that are for a market."""
+    return tuple(item for item in _advice()[name] if item.get("market", market) == market)
 
 
 @lru_cache(maxsize=1)

@@ -23,10 +23,11 @@ class Words:
 
     def place(self, wording: str) -> Span | None:
         """Where a wording stands first, or None. Case, accents, plural, hyphens and blanks do not matter."""
-        keys = _keys(wording)
-        if "".join(keys[:_LONGEST]) not in self.runs:
+        if not self.runs:
             return None
-        whole = "".join(keys)
+        begins, whole = _folded(wording)
+        if begins not in self.runs:
+            return None
         for stretch in self.stretches:
             for i in range(len(stretch)):
                 run = ""
@@ -40,11 +41,13 @@ class Words:
 
     def first(self, wordings: Iterable[str]) -> Span | None:
         """Where the first of several wordings stands that stands anywhere."""
+        if not self.runs:  # nothing was pasted there, as in most tables
+            return None
         return next((place for wording in wordings if (place := self.place(wording))), None)
 
     def holds(self, wordings: Iterable[str]) -> bool:
         """Whether any of the wordings stands there."""
-        return any(self.place(w) for w in wordings)
+        return self.first(wordings) is not None
 
 
 def front_of(name: str, listed: IngredientList, clean: str) -> Words:
@@ -84,5 +87,7 @@ def _words(text: str, place: Span) -> tuple[tuple[str, Span], ...]:
 
 
 @lru_cache(maxsize=4096)
-def _keys(wording: str) -> tuple[str, ...]:
-    return tuple(wordforms.word_key(w) for w in wordforms.WORD.findall(wording))
+def _folded(wording: str) -> tuple[str, str]:
+    """The first words of a wording folded together, as many as a run has, and all of them."""
+    keys = [wordforms.word_key(w) for w in wordforms.WORD.findall(wording)]
+    return "".join(keys[:_LONGEST]), "".join(keys)

@@ -121,7 +121,7 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "estimate.groups[]": ({"id"}, {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts"}),
     "estimate.quantities[]": (
         {"id"},
-        {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts", "sum", "species", "not_species", "entries"},
+        {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts", "sum", "species", "not_species", "entries", "or_roles"},
     ),
     "estimate.sodium_sources[]": ({"id", "roles"}, set()),
     "estimate.steps[]": ({"step", "source", "reason"}, {"groups", "up_to"}),

@@ -14,8 +14,10 @@ from ui.inputs import examples
 
 from reader import tables
 from reader.facts import walk
+from reader.findings_told import finding_told
+from reader.law.values import VERDICTS
 from reader.page import page
-from reader.page.parts import Cited, esc, range_bar
+from reader.page.parts import Cited, esc, range_bar, told
 from reader.page.statement import marked
 from reader.page.terms import FAMILIES, Terms, family, role_word
 from reader.pipeline import read_label
@@ -128,6 +130,32 @@ def test_problems_quote_the_pasted_words_at_their_place(report: Report) -> None:
     marks = Shown(page.document(report)).marks
     quoted = [report.pasted(p.span) for p in report.problems if p.span and p.span.end - p.span.start < 190]
     assert all(q in marks for q in quoted)
+
+
+def test_each_finding_opens_to_its_rule_its_source_and_its_place() -> None:
+    statement = "Pork, water, corn syrup, salt, spices, sodium nitrite."
+    panel = "Serving size 50g Calories 190 Total Fat 17g Sodium 500mg Total Carbohydrate 1g Protein 6g"
+    report = read_label(statement, panel, name="Pork franks", depth="possible")
+    shown = page.document(report)
+    broken = report.found("breaks")
+    assert "us_frank_fat" in {f.rule.id for f in broken}
+    for finding in (f for verdict in VERDICTS for f in report.found(verdict)):
+        assert told(finding.rule.title) in shown
+        assert told(finding.rule.text) in shown
+        assert esc(finding.rule.section) in shown
+        assert told(finding_told(finding)) in shown
+    place = broken[0].ruling.says.spans[0]
+    assert f"<mark>{report.pasted(place)}</mark>" in shown
+    assert "not legal advice" in shown
+
+
+def test_what_is_often_said_stands_beside_what_the_rule_says() -> None:
+    report = read_label("Beef, water, salt, sodium nitrite.", name="Uncured beef franks", depth="order")
+    said = {m.said for m in report.advice.often_said}
+    assert "“Uncured” means no nitrite." in said and "Beef franks contain offal." in said
+    assert "Hot dogs are full of lips and snouts." in said
+    assert not read_label("Pea protein, water, salt.", depth="order").advice.often_said
+    assert not any("{" in m.rule for m in report.advice.often_said), "limits are filled in"
 
 
 def test_sources_that_are_not_first_hand_say_so(report: Report) -> None:

@@ -58,6 +58,21 @@ def test_a_fault_of_ours_is_told_in_words_and_keeps_the_text(monkeypatch: pytest
     assert "inner words" not in state.message
 
 
+def test_a_chosen_class_holds_for_the_label_it_was_chosen_for() -> None:
+    state = State(statement="Pork, water, salt, spices.", name="Pork sausage")
+    state.read()
+    assert state.report.classed.id == "fresh_pork"
+    state.classed_as = "breakfast"
+    state.read(again=True)
+    assert state.report.classed.id == "breakfast" and state.report.classed.chosen
+    state.market = "UK"  # which knows no such class
+    state.read(again=True)
+    assert state.report.classed.id == "uk_pork_sausage" and not state.report.classed.chosen
+    state.market = "US"
+    state.read()
+    assert state.report.classed.id == "fresh_pork", "a label read anew is classed anew"
+
+
 def test_nothing_typed_is_no_reading() -> None:
     state = State(statement="  \n")
     assert not state.read()

@@ -49,6 +49,7 @@ NO_SENTENCE = re.compile(
         )
     )
 )
+RATIOS = ("water_to_protein", "fat_to_protein", "water_and_fat_to_protein")
 SAMPLES = {
     "all": "8", "amount": "11 g", "band": "usual among surveyed sausages", "box": "label", "bracket": "(", "casing": "collagen",
     "closed": "]", "columns": "per serving, then per 100 g", "count": "12", "cure": "cured with sodium nitrite", "date": "3 May 2026",
@@ -63,7 +64,9 @@ SAMPLES = {
     "unit": "kcal", "value": "2,300", "weight": "56", "who": "adults", "whole": "10", "why": "It binds water.", "wording": "pork",
     "words": "schwein = pork", "begins": "2020-01-01", "breaks": "1", "cannot_tell": "3", "day": "2020-01-01",
     "ends": "2024-01-01", "meets": "7", "rule": "Fat may be at most 30 %.", "said": "Hot dogs are full of water.", "section": "319.180",
-    "verdict": "Meets the rule",
+    "verdict": "Meets the rule", "alone": "24", "around": "bun", "content": "70", "declared": "“Pork” 80 %", "fat": "27", "line": "fat",
+    "meat": "meat", "parts": "“pork kidneys”", "room": "24.6", "separated": "mechanically separated chicken",
+    "whole_high": "60", "whole_low": "50", **{f"{r}_{end}": "6.3" for r in RATIOS for end in ("low", "high", "limit")},
 }  # fmt: skip
 FORBIDDEN = re.compile(r"\bsafe\b|\bsafely\b|\bsafety\b|free from|-free\b|\bhealthy\b|\bunhealthy\b", re.I)
 CODE = re.compile(r"\b[a-z0-9]+_[a-z0-9_]+\b|\b(None|null|NaN|Span|Interval)\b|[{}]")

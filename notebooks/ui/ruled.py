@@ -35,7 +35,7 @@ class Ruled:
         if not report.classed.chosen:
             self._found = report.classed.title
         found = say("page_rules_class_found", title=self._found)
-        options = [(found, AS_FOUND), *((c["title"], c["id"]) for c in classes_of(report.market))]
+        options = [(found, AS_FOUND), *((c["title"], name) for name, c in classes_of(report.market).items())]
         self._quiet = True
         try:
             self.market.value = report.market

@@ -49,7 +49,7 @@ class State(traitlets.HasTraits):
             return False
         if not again:
             self.choices, self.classed_as = {}, ""
-        if self.classed_as not in {c["id"] for c in classes_of(self.market)}:
+        if self.classed_as not in classes_of(self.market):
             self.classed_as = ""  # the market that was chosen since does not know it
         try:
             report = self._read(POSSIBLE)

@@ -31,29 +31,25 @@ class Classed:
     marks: frozenset[str]
     reason: str
     words: Span | None
+    all: frozenset[str]
     chosen: bool = False
-
-    @property
-    def all(self) -> frozenset[str]:
-        """Class and marks."""
-        return self.marks | {self.id}
 
 
 def classed(product: Product, facts: Facts, front: Words, market: str, choice: str = "") -> Classed:
     """The class of a product; `choice` is the user's. Raises ValueError if the market knows no such class."""
-    known = {c["id"]: c for c in classes_of(market)}
+    known = classes_of(market)
     if choice and choice not in known:
         raise ValueError(f"There is no class {choice!r} in market {market}; there are {', '.join(known)}.")
     tissues = tuple(i for i in walk(product.ingredients) if i.role in ANIMAL)
     case = _Case(product, facts, front, tissues)
     marks = frozenset(m["id"] for m in _data()["marks"] if case.fits(m, market)[0])
     if choice:
-        return Classed(choice, known[choice]["title"], marks, "class_chosen", None, chosen=True)
+        return Classed(choice, known[choice]["title"], marks, "class_chosen", None, marks | {choice}, chosen=True)
     for item in known.values():
         fits, place = case.fits(item, market)
         if fits:
             reason = "class_by_name" if place else "class_by_list"
-            return Classed(item["id"], item["title"], marks, reason, place)
+            return Classed(item["id"], item["title"], marks, reason, place, marks | {item["id"]})
     raise tables.LexiconError("standards/classes.yaml: the last class must fit every product.")
 
 
@@ -105,9 +101,14 @@ def birds() -> frozenset[str]:
 
 
 @lru_cache(maxsize=8)
-def classes_of(market: str) -> tuple[dict[str, Any], ...]:
-    """The classes a market knows, the first that fits first."""
-    return tuple(c for c in _data()["classes"] if market in c.get("markets", (market,)))
+def classes_of(market: str) -> Mapping[str, dict[str, Any]]:
+    """The classes a market knows by their id, the first that fits first."""
+    return {c["id"]: c for c in _data()["classes"] if market in c.get("markets", (market,))}
+
+
+def signs_of_whole_front() -> tuple[tuple[str, ...], ...]:
+    """Groups of words of which a front that was pasted whole holds some each."""
+    return tuple(map(tuple, _data()["whole_front"]))
 
 
 def _data() -> dict[str, Any]:

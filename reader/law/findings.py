@@ -3,15 +3,59 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
+from functools import lru_cache
 
-from reader.law import composition
+from reader.law import (
+    absence,
+    additives,
+    allergens,
+    animal_names,
+    asked_words,
+    called_for,
+    casing,
+    claims,
+    collectives,
+    composition,
+    cure,
+    declared,
+    list_form,
+    meat_limits,
+    naming,
+    numbers,
+    order,
+    panel_lines,
+    parts,
+    servings,
+)
 from reader.law.case import Case
-from reader.law.rules import Rule, rules_of
+from reader.law.rules import Rule, rules_for, rules_of
 from reader.law.values import BREAKS, CANNOT_TELL, NOT_APPLICABLE, NOT_IN_FORCE, Finding, Ruling
 from reader.product import UNREADABLE
 
 Judge = Callable[[Rule, Case], Ruling | None]
-JUDGES: Mapping[str, Judge] = {**composition.JUDGES}
+JUDGES: Mapping[str, Judge] = {
+    **absence.JUDGES,
+    **additives.JUDGES,
+    **allergens.JUDGES,
+    **animal_names.JUDGES,
+    **asked_words.JUDGES,
+    **called_for.JUDGES,
+    **casing.JUDGES,
+    **claims.JUDGES,
+    **collectives.JUDGES,
+    **composition.JUDGES,
+    **cure.JUDGES,
+    **declared.JUDGES,
+    **list_form.JUDGES,
+    **meat_limits.JUDGES,
+    **naming.JUDGES,
+    **numbers.JUDGES,
+    **order.JUDGES,
+    **panel_lines.JUDGES,
+    **parts.JUDGES,
+    **servings.JUDGES,
+}
 _NOT_VERIFIED = "not verified"
 
 
@@ -19,19 +63,28 @@ def judge(case: Case) -> tuple[Finding, ...]:
     """What each rule of the market comes to, in the order of the data files. A rule that was only remembered and never
     read may find that a label looks wrong, but says no more than "cannot tell".
     """
-    readable = case.product.food != UNREADABLE
+    docket = _docket(case.market, case.setting.on, case.classes)
+    if case.product.food == UNREADABLE:
+        return tuple(otherwise for _, otherwise in docket)
     found = []
-    for rule in rules_of(case.market):
-        if not rule.holds_on(case.setting.on):
-            found.append(Finding(rule, NOT_IN_FORCE))
-            continue
-        ruling = JUDGES[rule.judge](rule, case) if readable and rule.concerns(case.classes) else None
-        found.append(_finding(rule, ruling))
+    for judged_by, otherwise in docket:
+        ruling = judged_by(otherwise.rule, case) if judged_by else None
+        found.append(_finding(otherwise.rule, ruling) if ruling else otherwise)
     return tuple(found)
 
 
-def _finding(rule: Rule, ruling: Ruling | None) -> Finding:
-    if ruling is None:
-        return Finding(rule, NOT_APPLICABLE)
+@lru_cache(maxsize=1024)
+def _docket(market: str, day: date | None, classes: frozenset[str]) -> tuple[tuple[Judge | None, Finding], ...]:
+    """For each rule of a market who judges it, None for nobody, and the finding if it comes to nothing."""
+    rules = rules_for(market, day, classes)
+    return tuple(
+        (JUDGES[rule.judge], Finding(rule, NOT_APPLICABLE))
+        if rule in rules
+        else (None, Finding(rule, NOT_APPLICABLE if rule.holds_on(day) else NOT_IN_FORCE))
+        for rule in rules_of(market)
+    )
+
+
+def _finding(rule: Rule, ruling: Ruling) -> Finding:
     verdict = CANNOT_TELL if ruling.verdict == BREAKS and rule.status == _NOT_VERIFIED else ruling.verdict
     return Finding(rule, verdict, ruling)

@@ -79,6 +79,12 @@ def rules_of(market: str) -> tuple[Rule, ...]:
     return tuple(rule for rule in all_rules() if market in rule.markets)
 
 
+@lru_cache(maxsize=1024)
+def rules_for(market: str, day: date | None, classes: frozenset[str]) -> tuple[Rule, ...]:
+    """The rules of a market that hold on a day and are written for a product of these classes."""
+    return tuple(rule for rule in rules_of(market) if rule.holds_on(day) and rule.concerns(classes))
+
+
 @lru_cache(maxsize=1)
 def by_id() -> Mapping[str, Rule]:
     """The rules by their id."""

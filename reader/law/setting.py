@@ -7,7 +7,7 @@ from datetime import date
 
 from reader.front import Words
 from reader.law.classes import Classed
-from reader.law.rules import Rule, rules_of
+from reader.law.rules import Rule, rules_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,4 +24,4 @@ class Setting:
 
     def rules(self) -> tuple[Rule, ...]:
         """The rules in force that are written for such a product."""
-        return tuple(r for r in rules_of(self.market) if r.holds_on(self.on) and r.concerns(self.classed.all))
+        return rules_for(self.market, self.on, self.classed.all)

@@ -19,7 +19,7 @@ class Group:
 
     `species` and `entries` restrict to some of them, `tissue` to fat-free tissue ("lean") or fat ("lipid"); `of` names
     the whole the share is taken of, "" for the weight used; `formula` is a quantity that is no sum of ingredients;
-    `sum` adds up others, each times a factor.
+    `sum` adds up others, each times a factor; what is of `or_roles` counts or not, as a rule can be read either way.
     """
 
     id: str
@@ -33,6 +33,7 @@ class Group:
     of: str
     formula: str
     sum: tuple[tuple[str, float], ...]
+    or_roles: frozenset[str]
 
     def holds(self, role: str, tissue: str, entry: Entry | None = None) -> bool:
         """Whether an amount of this role and tissue counts, of an ingredient the lexicon knows as `entry`."""
@@ -78,6 +79,7 @@ def _group(item: Mapping[str, Any]) -> Group:
         item.get("of", ""),
         item.get("formula", ""),
         tuple((name, float(factor)) for name, factor in item.get("sum", {}).items() if name != "__line__"),
+        frozenset(item.get("or_roles", ())),
     )
 
 

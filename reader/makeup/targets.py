@@ -41,6 +41,8 @@ def target_of(group: Group, recipe: Recipe, totals: Totals) -> Target:
         return Target(group.id, added_water(totals), OF_FINISHED, True)
     if group.formula in ("fat", "protein"):
         return Target(group.id, totals.of(group.formula), OF_FINISHED, True)
+    if group.formula == "meat_protein":
+        return Target(group.id, totals.of("protein", "meat"), OF_FINISHED, True)
     if group.sum:
         added = [(target_of(settings.quantities()[name], recipe, totals), factor) for name, factor in group.sum]
         terms = plus(*(tuple((column, factor * v) for column, v in part.terms) for part, factor in added))
@@ -63,9 +65,13 @@ def members(group: Group, recipe: Recipe) -> Terms:
 
 
 def _left_open(group: Group, recipe: Recipe) -> Terms:
-    """The amounts that count if one choice was taken and do not if another was: "corn syrup or starch"."""
-    every = ((part, list(_counts(group, node, part))) for node in recipe.nodes() for part in node.parts)
-    return tuple((part.column, 1.0) for part, counted in every if any(counted) and not all(counted))
+    """The amounts that count if one choice was taken and do not if another was: "corn syrup or starch"; and those of
+    which the group itself leaves it open.
+    """
+    every = [(part, list(_counts(group, node, part))) for node in recipe.nodes() for part in node.parts]
+    chosen = tuple((part.column, 1.0) for part, counted in every if any(counted) and not all(counted))
+    either = (part for part, counted in every if part.role in group.or_roles and not any(counted))
+    return (*chosen, *((part.column, 1.0) for part in either if group.tissue in ("", part.kind)))
 
 
 def _counts(group: Group, node: Node, part: Part) -> Iterator[bool]:

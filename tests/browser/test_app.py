@@ -97,6 +97,21 @@ def test_an_assumption_can_be_changed(page: Any) -> None:
     assert page.locator(".switch select").first.input_value() == "rounding and 20 %, what the law lets pass"
 
 
+def test_rules_of_another_market_and_class_can_be_asked_for(page: Any) -> None:
+    choose(page, 1)
+    read(page)
+    part = page.locator(".desk-part", has=page.locator("#part-rules"))
+    part.get_by_text("Read as: frankfurter", exact=False).first.wait_for()
+    part.locator("select").nth(1).select_option(label="bratwurst")
+    part.get_by_text("You chose this class.", exact=False).wait_for()
+    part.locator("select").first.select_option(label="United Kingdom")
+    until(page, "document.querySelector('.findings') && document.body.innerText.includes('(United Kingdom)')")
+    assert page.get_by_label("Market").first.input_value() == "UK", (
+        "the market above the rules is that of the whole page"
+    )
+    assert not page.faults
+
+
 def test_a_tap_on_a_group_shows_its_ingredients(page: Any) -> None:
     page.get_by_label("No pack at hand?").select_option(index=1)
     read(page)

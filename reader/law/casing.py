@@ -1,0 +1,141 @@
+"""Judges of the casing: whose animal it comes from, where it is named, its colour, and whether front and list agree."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from reader import wordforms
+from reader.facts import NOT_STATED, Casing, casing_of
+from reader.law.case import Case
+from reader.law.rules import Rule
+from reader.law.values import Ruling, breaks, cannot_tell, meets
+from reader.phrases import book
+from reader.spans import Span
+
+_HEAD, _NATURAL, _COLLAGEN = "casing", "natural", "collagen"
+
+
+def species(rule: Rule, case: Case) -> Ruling | None:
+    """Whether a natural casing names its animal. Silence has the lawful meanings the sentence tells; a product called
+    by one of `skinless` has no casing that is eaten.
+    """
+    if case.words.holds(rule.words("skinless")):
+        return None
+    told = _told(case)
+    if told.material == _NATURAL and told.species:
+        same = {meat for animal in told.species for meat in rule.values["meats_of"].get(animal, (animal,))}
+        meats = {s for i in case.tissues if i.entry is not None for s in i.entry.species}
+        if not meats or "mixed" in meats:  # meat whose animal is not told
+            return meets("casing_any", told.span, species=" or ".join(told.species))
+        key = "casing_same" if meats & same else "casing_other"
+        return meets(key, told.span, species=" or ".join(told.species))
+    if told.material == _NATURAL:
+        return cannot_tell("casing_natural", told.span)
+    if told.value == NOT_STATED:
+        return cannot_tell("casing_silent")
+    return None if told.material else cannot_tell("casing_vague", told.span, words=_words(case, told))
+
+
+def collagen(_rule: Rule, case: Case) -> Ruling | None:
+    """Whether a collagen casing names its animal."""
+    told = _told(case)
+    if told.material != _COLLAGEN:
+        return None
+    if told.species:
+        return meets("collagen_named", told.span, species=" or ".join(told.species))
+    return cannot_tell("collagen_unnamed", told.span, words=_words(case, told))
+
+
+def place(_rule: Rule, case: Case) -> Ruling | None:
+    """Whether a casing on the list stands at its end and not among the ingredients."""
+    for section in case.listed.sections:
+        for k, item in enumerate(section.ingredients):
+            if item.role == _HEAD:
+                behind = [i for i in section.ingredients[k + 1 :] if i.role not in (_HEAD, "class")]
+                if not behind:
+                    return meets("casing_last", item.span, words=item.printed)
+                return cannot_tell(
+                    "casing_midst", item.span, behind[0].span, words=item.printed, first=behind[0].printed
+                )
+    return None
+
+
+def agreement(rule: Rule, case: Case) -> Ruling | None:
+    """Whether what the front says of the casing is what the list says."""
+    listed, front = _listed(case), _on_front(case)
+    if not listed:
+        return None
+    skinless = case.setting.front.first(rule.words("skinless"))
+    if skinless is not None:
+        words = _words(case, listed[0])
+        return cannot_tell("casing_and_skinless", skinless, listed[0].span, first=case.text(skinless), words=words)
+    if front is None or not front.material or not all(c.material for c in listed):
+        return None
+    first, words = _words(case, front), _words(case, listed[0])
+    if any(c.material == front.material for c in listed):
+        return meets("casing_agrees", front.span, listed[0].span, first=first, words=words)
+    return breaks("casing_differs", front.span, listed[0].span, first=first, words=words)
+
+
+def coloured(rule: Rule, case: Case) -> Ruling | None:
+    """Whether a coloured casing is told of beside the name. Colour that does not pass to the meat needs no words."""
+    item = next((i for i in case.of_role(_HEAD) if _has(i.printed, rule.words("coloured"))), None)
+    if item is None:
+        return None
+    said = case.setting.front.first(rule.words("statement"))
+    if said is not None:
+        return meets("casing_colour_said", said, item.span, words=case.text(said))
+    return cannot_tell("casing_colour_look", item.span, words=item.printed)
+
+
+def _told(case: Case) -> Casing:
+    """The casing of the list, that of the front where the list does not name one."""
+    listed = case.facts.casing
+    return listed if listed.value != NOT_STATED else _on_front(case) or listed
+
+
+def _listed(case: Case) -> list[Casing]:
+    """Each casing the lists name."""
+    return [casing_of([i], case.statement) for i in case.of_role(_HEAD)]
+
+
+def _on_front(case: Case) -> Casing | None:
+    """The casing the front names: the describing words right before the word itself, or none."""
+    if not case.setting.front.holds((_HEAD,)):
+        return None
+    describing = _describing()
+    for stretch in case.setting.front.stretches:
+        heads = [k for k, (key, _) in enumerate(stretch) if key == _HEAD]
+        for k in heads:
+            first = k
+            while first and stretch[first - 1][0] in describing and stretch[first][0] != _NATURAL:
+                first -= 1
+            start = stretch[first][1]
+            span = Span(start.start, stretch[k][1].end, start.text)
+            material, animals, _ = book().casing.read(case.text(span).lower())
+            return Casing("unspecified", material or (_NATURAL if animals else ""), animals, span)
+    return None
+
+
+@lru_cache(maxsize=1)
+def _describing() -> frozenset[str]:
+    casing = book().casing
+    return frozenset(wordforms.word_key(w) for w in (*casing.materials, *casing.species, "or", "and"))
+
+
+def _words(case: Case, casing: Casing) -> str:
+    return case.text(casing.span) if casing.span is not None else ""
+
+
+def _has(printed: str, words: tuple[str, ...]) -> bool:
+    folded = wordforms.key(printed)
+    return any(wordforms.key(w) in folded for w in words)
+
+
+JUDGES = {
+    "casing_agreement": agreement,
+    "casing_collagen": collagen,
+    "casing_coloured": coloured,
+    "casing_place": place,
+    "casing_species": species,
+}
