@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
-from reader.law.listing import as_markdown
+from reader.law.listing import as_markdown, judges_as_markdown
 from reader.law.rules import all_rules, rules_of
 from reader.makeup.values import DEPTHS, LIKELY
 from reader.many import BASES, TableError, read_table
@@ -111,7 +111,8 @@ def _table(options: argparse.Namespace) -> int:
 
 
 def _rules(options: argparse.Namespace) -> int:
-    print(as_markdown(rules_of(options.market) if options.market else all_rules()), end="")
+    print(as_markdown(rules_of(options.market) if options.market else all_rules()), end="\n")
+    print(judges_as_markdown(), end="")
     return 0
 
 

@@ -104,7 +104,7 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "standards/eu_panel.energy_factors[]": _FACTORS,
     "standards/us_panel.energy_factors[]": _FACTORS,
     **{file: ({"rules"}, {"checked"}) for file in RULE_FILES},
-    "standards/classes": ({"poultry", "classes", "marks"}, set()),
+    "standards/classes": ({"poultry", "whole_front", "classes", "marks"}, set()),
     "standards/classes.classes[]": (_CLASS, {*_CLASS_SIGNS, "markets"}),
     "standards/classes.marks[]": (_CLASS, _CLASS_SIGNS),
     "estimate": (

@@ -16,15 +16,21 @@ from reader.pipeline import MARKETS
 README = (tables.LEXICON / "README.md").read_text(encoding="utf-8")
 RAW = tables.load_raw()
 # Below these keys stand names, not keys: nutrients, units, wordings, entries.
-NAMES_BELOW = ("nutrients", "units", "forms", "energy_without_unit", "use", "states")
+NAMES_BELOW = (
+    "nutrients", "units", "forms", "energy_without_unit", "use", "states", "sum", "species", "groups", "meats_of", "near",
+)  # fmt: skip
+RULE_FILES = tuple(f for f in RAW if isinstance(RAW[f], dict) and "rules" in RAW[f])
+JUDGES = (tables.LEXICON / "RULES.md").read_text(encoding="utf-8").split("## The judges")[1]
 COMMON = README.split("## Keys that mean the same everywhere")[1].split("\n## ")[0]
 
 
 def sections() -> dict[str, str]:
-    """By file: the section of the guide whose heading names it."""
+    """By file: the section of the guide whose heading names it; the files of rules share one."""
     found = {}
     for section in README.split("\n## ")[1:]:
         heading = section.split("\n", 1)[0]
+        if heading == "The rules":
+            found.update(dict.fromkeys(RULE_FILES, section))
         for file in re.findall(r"`([a-z_/]+)\.yaml`", heading):
             assert file not in found, f"{file}.yaml heads two sections"
             found[file] = section
@@ -50,7 +56,11 @@ def test_every_file_has_its_section_and_no_section_is_without_a_file() -> None:
 
 @pytest.mark.parametrize("file", [f for f in RAW if not f.startswith("wording/")])
 def test_every_key_is_explained(file: str) -> None:
+    """In the guide; of rules also where the judges are told of, or at the head of their files."""
     told = sections().get(file, "") + COMMON
+    if file in RULE_FILES:
+        heads = [(tables.LEXICON / f"{f}.yaml").read_text(encoding="utf-8").split("\nrules:")[0] for f in RULE_FILES]
+        told += JUDGES + "".join(heads) + " ".join(RAW["panel_words"]["nutrients"])
     missing = [
         key for key in dict.fromkeys(keys(RAW[file])) if not re.search(rf"(?<![\w]){re.escape(key)}(?![\w])", told)
     ]
@@ -71,7 +81,9 @@ def test_every_condition_of_the_advice_is_explained() -> None:
         *CONDITIONS,
     }
     assert all(
-        item["when"] in CONDITIONS for part in ("limits", "questions", "cautions", "often_said") for item in RAW["advice"][part]
+        item["when"] in CONDITIONS
+        for part in ("limits", "questions", "cautions", "often_said")
+        for item in RAW["advice"][part]
     )
 
 

@@ -14,7 +14,7 @@ import pytest
 from reader import read_label, tables
 from reader.findings_told import finding_told
 from reader.law.findings import JUDGES
-from reader.law.listing import as_markdown
+from reader.law.listing import as_markdown, judges_as_markdown
 from reader.law.rules import all_rules, by_id
 from reader.law.values import VERDICTS
 from reader.makeup.settings import quantities
@@ -57,7 +57,18 @@ KEYS: dict[str, tuple[set[str], set[str]]] = {
     "either": ({"roles"}, set()),
     "falling": ({"pair_least", "small_roles", "small_kinds", "meat_roles"}, set()),
     "fat_room": (
-        {"pork", "birds", "other", "pigs", "as_birds", "kinds", "not_entries", "dried_roles", "tolerance_percent", "tolerance_grams"},
+        {
+            "pork",
+            "birds",
+            "other",
+            "pigs",
+            "as_birds",
+            "kinds",
+            "not_entries",
+            "dried_roles",
+            "tolerance_percent",
+            "tolerance_grams",
+        },
         set(),
     ),
     "front_threshold": ({"nutrients", "percent"}, set()),
@@ -75,7 +86,16 @@ KEYS: dict[str, tuple[set[str], set[str]]] = {
     "parts_named": ({"entries"}, set()),
     "ratios": ({"names", "water_to_protein", "fat_to_protein", "water_and_fat_to_protein"}, set()),
     "reserved": (
-        {"quantity", "pigs", "as_birds", "content_words", "no_less_words", "around_roles", "around_kinds", "around_names"},
+        {
+            "quantity",
+            "pigs",
+            "as_birds",
+            "content_words",
+            "no_less_words",
+            "around_roles",
+            "around_kinds",
+            "around_names",
+        },
         {"pork", "birds", "other", "names", "and_names", "unless_names"},
     ),
     "serving_size": ({"units", "amounts", "large", "whole", "half"}, {"names"}),
@@ -228,4 +248,6 @@ def test_cases_are_of_known_rules() -> None:
 
 def test_the_table_of_rules_is_fresh() -> None:
     table = (tables.LEXICON / "RULES.md").read_text(encoding="utf-8")
-    assert table == as_markdown(all_rules()), "run `python -m reader rules > lexicon/RULES.md`"
+    assert table == f"{as_markdown(all_rules())}\n{judges_as_markdown()}", (
+        "run `python -m reader rules > lexicon/RULES.md`"
+    )

@@ -43,7 +43,7 @@ NO_SENTENCE = re.compile(
             r"plain_(problems|cannot_tell|ask|cautions|score|makeup)",
             r"because_\w+|assume_\w+|makeup_(group|sodium)_\w+|makeup_(possible|likely|middle|at_most)",
             r"page_makeup_(why|members|sodium\w*|assumed)",
-            r"verdict_\w+|consequence_\w+|rules_(title|columns|from|to|from_to)",
+            r"verdict_\w+|consequence_\w+|rules_(title|judges|columns|from|to|from_to)",
             r"page_(rules_(met|others|market|class|class_found)|rule_(says|from|to)|often_said)",
             r"plain_(findings|finding|often_said)",
         )

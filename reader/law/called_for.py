@@ -15,7 +15,10 @@ from reader.law.values import Ruling, breaks, cannot_tell, meets
 
 
 def smoke(rule: Rule, case: Case) -> Ruling | None:
-    """Whether smoke flavouring on the list is said beside the name (`statement`), and the other way round."""
+    """Whether smoke flavouring on the list is said beside the name (`statement`), and the other way round.
+
+    `smoked`: words that say no more than that it was smoked.
+    """
     front = case.setting.front
     listed = [i for i in open_terms(case.product.printed) if i.role == "smoke" and i.kind == "flavouring"]
     if not listed:

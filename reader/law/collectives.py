@@ -30,7 +30,9 @@ def collective(rule: Rule, case: Case) -> Ruling | None:
 
 
 def animal_flavor(rule: Rule, case: Case) -> Ruling | None:
-    """Whether flavourings called by an animal (lexicon ids in `entries`) name species and tissue."""
+    """Whether flavourings called by an animal (lexicon ids in `entries`) name species and tissue; `tissue_roles`: what
+    tells a tissue in their brackets.
+    """
     entries = frozenset(rule.words("entries"))
     if not entries & case.entries:
         return None

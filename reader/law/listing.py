@@ -1,10 +1,12 @@
-"""All rules as one table in Markdown, for lexicon/RULES.md and the command line."""
+"""All rules as tables in Markdown, and what their judges need to know, for lexicon/RULES.md and the command line."""
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Iterable
 from itertools import groupby
 
+from reader.law.findings import JUDGES
 from reader.law.rules import Rule
 from reader.wording import say
 
@@ -16,6 +18,12 @@ def as_markdown(rules: Iterable[Rule]) -> str:
         rows = [f"| {_row(rule)} |" for rule in of_file]
         blocks.append("\n".join([f"## {file}", "", say("rules_columns"), "| --- | --- | --- | --- | --- |", *rows]))
     return "\n\n".join(blocks) + "\n"
+
+
+def judges_as_markdown() -> str:
+    """What each judge does with the keys a rule gives it: the words that stand beside its code."""
+    told = (f"- `{name}`: {' '.join((inspect.getdoc(judge) or '').split())}" for name, judge in sorted(JUDGES.items()))
+    return "\n".join([f"## {say('rules_judges')}", "", say("rules_judges_intro"), "", *told, ""])
 
 
 def _row(rule: Rule) -> str:

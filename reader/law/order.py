@@ -14,8 +14,9 @@ _AND = frozenset(("and", "&"))
 
 
 def falling(rule: Rule, case: Case) -> Ruling | None:
-    """Whether declared shares fall, and whether something of a small dose stands before meat. Where no share is printed
-    and nothing looks odd, nothing is said: an order alone cannot be checked.
+    """Whether declared shares fall, and whether something of a small dose (`small_roles`, `small_kinds`) stands before
+    meat (`meat_roles`). Where no share is printed and nothing looks odd, nothing is said: an order alone cannot be
+    checked.
 
     Of two meats joined by “and” either may come first while each is at least `pair_least` percent of the two.
     """
@@ -53,7 +54,8 @@ def _small_before_meat(rule: Rule, items: list[Ingredient], case: Case) -> tuple
 
 def clause(rule: Rule, case: Case) -> Ruling | None:
     """Whether a phrase such as “contains 2 % or less of” names one of the shares in `allowed`, in percent, and holds
-    for what is printed under it. Another share is open while what follows may stand in order of weight anyway.
+    for what is printed under it. Another share is open while what follows may stand in order of weight anyway: not if
+    something weighty (`weighty_roles`) follows what is only ever a trace (`tiny_kinds` of the role cure).
     """
     under = [(i, i.clause) for i in case.terms if i.clause is not None and i.role != "casing"]
     if not under:
