@@ -5,6 +5,7 @@ tests/cases/rules/*.yaml hold the labels, rule by rule; all packs are invented.
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -251,3 +252,11 @@ def test_the_table_of_rules_is_fresh() -> None:
     assert table == f"{as_markdown(all_rules())}\n{judges_as_markdown()}", (
         "run `python -m reader rules > lexicon/RULES.md`"
     )
+
+
+def test_what_the_guide_says_of_the_notes_names_rules_there_are() -> None:
+    guide = (tables.LEXICON / "README.md").read_text(encoding="utf-8")
+    table = guide.split("### Where the rules of our notes stand")[1].split("\n## ")[0]
+    named = set(re.findall(r"`([a-z]{2}_\w+)`", table)) - {"us_panel", "eu_panel"}
+    assert len(named) > 50
+    assert named <= set(by_id()), sorted(named - set(by_id()))
