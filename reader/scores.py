@@ -257,12 +257,20 @@ def _sodium_grounds(panel: Panel, market: str) -> list[Said]:
         for day in sodium_days_of(market):
             share, mg = show(100.0 * serving / day.value, 0), show(day.value, 0)
             found.append(said("sodium_of_day", source=day.source, share=share, value=mg, name=day.name, who=day.who))
+        found.append(_of_a_childs_day(serving))
     if hundred is not None:
         band = next(b for b in tables.load_raw()["sodium"]["bands"] if hundred <= float(b["up_to"]))
         found.append(
             said("sodium_among_surveyed", source="sodium_surveys", hundred=show(hundred, 0), band=band["says"])
         )
     return found
+
+
+def _of_a_childs_day(serving: float) -> Said:
+    """A serving beside what children of each age are advised to stay under."""
+    children = tables.load_raw()["sodium"]["children"]
+    shares = [f"{show(100 * serving / float(most), 0)} % ({ages})" for ages, most in children["values"][:-1]]
+    return said("sodium_of_child", source=children["source"], shares=_list(tuple(shares)))
 
 
 def _list(names: tuple[str, ...]) -> str:

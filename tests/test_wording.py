@@ -59,7 +59,7 @@ SAMPLES = {
     "least": "10", "limit": "8.5", "low": "1", "market": "United States", "material": "collagen", "meats": "pork and beef",
     "middle": "2", "most": "300", "name": "pork", "names": "pork and beef", "number": "3", "opened": "(", "ounces": "2", "outer": "rusk",
     "part": "12", "percent": "2", "printed": "l70", "rank": "3", "reasons": "it stands at place 3 in order of weight", "salt": "1.2",
-    "scale": "10 = none", "score": "92", "serving": "56", "serving_value": "12", "share": "23", "sodium": "520 mg sodium in a 56 g serving",
+    "scale": "10 = none", "score": "92", "serving": "56", "serving_value": "12", "share": "23", "shares": "40 % (1–3) and 32 % (4–8)", "sodium": "520 mg sodium in a 56 g serving",
     "species": "sheep", "start": "50", "state": "not stated", "status": "second-hand", "taken": "170 kcal", "terms": "14", "usual": "1.9", "text": "Salt: possible 1–2 %", "sentence": "Not above 2 %: the sodium line.", "tolerance": "5", "facts": "the protein line", "range": "1–2 %", "last": "salt", "choice": "usual", "cap": "fat at most 30 %", "title": "Meat source", "total": "104",
     "unit": "kcal", "value": "2,300", "weight": "56", "who": "adults", "whole": "10", "why": "It binds water.", "wording": "pork",
     "words": "schwein = pork", "begins": "2020-01-01", "breaks": "1", "cannot_tell": "3", "day": "2020-01-01",
