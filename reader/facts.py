@@ -57,7 +57,7 @@ class Facts:
 
 def gather(listed: IngredientList, clean: str, market: str) -> Facts:
     """The facts of an understood statement; `clean` is its text, `market` decides which allergens are listed."""
-    lending = [i for s in listed.sections if s.kind in ("main", "liquid") for i in _lending(s.ingredients)]
+    lending = [i for s in listed.sections if s.kind in ("main", "liquid") for i in open_terms(s.ingredients)]
     every = [i for s in listed.sections for i in walk(s.ingredients)]
     top = [i for s in listed.sections for i in s.ingredients if counted(i)]
     meats = list(_meats(listed))
@@ -106,15 +106,16 @@ def counted(ingredient: Ingredient) -> bool:
 
 def closed(ingredient: Ingredient) -> bool:
     """Whether the parts of a compound ingredient are its own affair (cheese, bread, bacon, a flavour …)."""
+    entry = ingredient.match.entry
+    return _closed(ingredient.role, entry.id, entry.kind) if entry is not None else _closed(ingredient.role, "", "")
+
+
+@lru_cache(maxsize=8192)
+def _closed(role: str, entry: str, kind: str) -> bool:
     rules = _open_groups()
-    entry_id = ingredient.entry.id if ingredient.entry is not None else ""
-    if entry_id in rules["entries"]:
+    if entry in rules["entries"]:
         return False
-    return (
-        ingredient.role not in rules["roles"]
-        or entry_id in rules["not_entries"]
-        or ingredient.kind in rules["not_kinds"]
-    )
+    return role not in rules["roles"] or entry in rules["not_entries"] or kind in rules["not_kinds"]
 
 
 @lru_cache(maxsize=1)
@@ -123,11 +124,16 @@ def _open_groups() -> dict[str, frozenset[str]]:
     return {k: frozenset(raw[k]) for k in ("roles", "entries", "not_entries", "not_kinds")}
 
 
-def _lending(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
+def open_terms(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
+    """Every term that is the sausage's own, in label order: not casings, nor the parts of a cheese, a flavour and the
+    like.
+    """
     for ingredient in ingredients:
+        if ingredient.role == "casing":
+            continue
         yield ingredient
         if ingredient.parts and not closed(ingredient):
-            yield from _lending(ingredient.parts)
+            yield from open_terms(ingredient.parts)
 
 
 def _named_inside(binder: Ingredient) -> bool:

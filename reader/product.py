@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from reader import tables, wordforms
 from reader.facts import ANIMAL, closed, counted, main_section, walk
+from reader.front import Words
 from reader.ingredient_tree import Ingredient, IngredientList
 
 SAUSAGE, PLANT, DISH, OTHER, UNREADABLE = "sausage", "plant-based", "dish", "other food", "unreadable"
@@ -25,14 +26,14 @@ class Product:
     reason: str  # key of the sentence in lexicon/wording/
     ingredients: tuple[Ingredient, ...]  # the sausage's own list, casing left out
     inside: str = ""  # printed name of the part of a kit the list belongs to
-    words: tuple[str, ...] = ()  # product words found on the front ("frankfurter", "skinless")
+    words: frozenset[str] = frozenset()  # product words found on the front ("frankfurter", "skinless")
     printed: tuple[Ingredient, ...] = ()  # the same list with what "or" joins to an ingredient and what does not count
     whole_pack: bool = True  # whether the list is that of everything in the pack, as a panel is
 
 
-def classify(listed: IngredientList, name: str, readable: bool) -> Product:
-    """The class of the food from its list and its front name."""
-    words = front_words(name, listed)
+def classify(listed: IngredientList, front: Words, readable: bool) -> Product:
+    """The class of the food from its list and the words of its front."""
+    words = _all_product_words() & front.runs
     printed, inside, whole_pack = _own_list(listed)
     own = tuple(i for i in printed if counted(i))
 
@@ -43,14 +44,14 @@ def classify(listed: IngredientList, name: str, readable: bool) -> Product:
         return Product(UNREADABLE, "food_unreadable", (), inside, words)
     animal = [k for k, i in enumerate(own) if any(t.role in ANIMAL and not closed(t) for t in _within(i))]
     plant = [i for i in own[:8] for t in (i, *i.parts) if t.role == "binder" and t.kind in ("plant protein", "gluten")]
-    called_sausage = bool(set(words) & _product_words("sausage"))
+    called_sausage = bool(words & _product_words("sausage"))
     if not animal:
-        if plant and (set(words) & _product_words("plant_based") or any(i in own[:5] for i in plant)):
+        if plant and (words & _product_words("plant_based") or any(i in own[:5] for i in plant)):
             return made(PLANT, "food_plant")
         return made(OTHER, "food_other")
     solid = [i for i in own if i.role not in ("water", "broth")]
     first = solid.index(own[animal[0]]) if own[animal[0]] in solid else animal[0]
-    if set(words) & _product_words("other_meat") and not called_sausage:
+    if words & _product_words("other_meat") and not called_sausage:
         return made(DISH, "food_named_other")
     if first < _EARLY or called_sausage:
         return made(SAUSAGE, "food_sausage")
@@ -80,17 +81,11 @@ def _own_list(listed: IngredientList) -> tuple[tuple[Ingredient, ...], str, bool
     return section.ingredients, section.label, alone
 
 
-def front_words(name: str, listed: IngredientList) -> tuple[str, ...]:
-    """Product words on the front and in the headings of the lists."""
-    text = " ".join([name, *(s.label for s in listed.sections)])
-    keys = [wordforms.word_key(w) for w in wordforms.words(text)]
-    runs = {"".join(keys[i:j]): None for i in range(len(keys)) for j in (i + 1, i + 2) if j <= len(keys)}
-    wanted = frozenset().union(
-        *(_product_words(k) for k in ("sausage", "plant_based", "other_meat", "patty", "skinless"))
-    )
-    return tuple(r for r in runs if r in wanted)
-
-
 @lru_cache(maxsize=8)
 def _product_words(kind: str) -> frozenset[str]:
     return frozenset(wordforms.key(w) for w in tables.load_raw()["phrases"]["product_words"][kind])
+
+
+@lru_cache(maxsize=1)
+def _all_product_words() -> frozenset[str]:
+    return frozenset[str]().union(*map(_product_words, _PRODUCT_WORDS))

@@ -189,7 +189,7 @@ def casing(product: Product, facts: Facts, market: str) -> Aspect:
         return Aspect(CASING, NOT_STATED, None, said("casing_not_a_sausage"))
     if stated.value == NOT_STATED and "patty" in product.words:
         return Aspect(CASING, "does not apply", None, said("casing_patty"))
-    if stated.value == NOT_STATED and {"skinless", "peeled"} & set(product.words):
+    if stated.value == NOT_STATED and {"skinless", "peeled"} & product.words:
         material, reading, grounds = "cellulose", said("casing_skinless"), [said("casing_bite_cellulose")]
     elif stated.value == NOT_STATED:
         material, reading = NOT_STATED, said("casing_silent")

@@ -6,10 +6,10 @@ lack them; a name typed in says nothing of the rest of it.
 
 from __future__ import annotations
 
+from reader.facts import open_terms
 from reader.ingredient_tree import Ingredient
 from reader.law.case import Case
 from reader.law.front_words import whole_front
-from reader.law.parts import open_terms
 from reader.law.rules import Rule
 from reader.law.values import Ruling, breaks, cannot_tell, meets
 

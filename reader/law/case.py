@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from reader.facts import ANIMAL, Facts, walk
+from reader.facts import ANIMAL, Facts, open_terms, walk
 from reader.front import Words, together
 from reader.ingredient_tree import Ingredient, IngredientList
 from reader.law.setting import Setting
@@ -14,6 +15,7 @@ from reader.makeup.values import MakeUp, Share
 from reader.panel.reading import Panel
 from reader.product import Product
 from reader.spans import Span
+from reader.tables import Entry
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,11 @@ class Case:
         return tuple(walk(self.product.ingredients))
 
     @cached_property
+    def open(self) -> tuple[Ingredient, ...]:
+        """The same without what is inside a cheese, a flavour and the like."""
+        return tuple(open_terms(self.product.ingredients))
+
+    @cached_property
     def tissues(self) -> tuple[Ingredient, ...]:
         """The animal tissues of the sausage's own list."""
         return tuple(i for i in self.own if i.role in ANIMAL)
@@ -64,6 +71,16 @@ class Case:
     def entries(self) -> frozenset[str]:
         """The lexicon ids of all terms."""
         return frozenset(i.entry.id for i in self.terms if i.entry is not None)
+
+    @cached_property
+    def named(self) -> Mapping[str, tuple[Entry, ...]]:
+        """By role, the lexicon entries of the sausage's own list, with the choices an “or” leaves."""
+        found: dict[str, list[Entry]] = {}
+        for item in self.own:
+            for entry in (item.match.entry, *item.match.others):
+                if entry is not None:
+                    found.setdefault(entry.role, []).append(entry)
+        return {role: tuple(entries) for role, entries in found.items()}
 
     @cached_property
     def words(self) -> Words:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from reader.ingredient_tree import Ingredient
 from reader.law.case import Case
 from reader.law.rules import Rule
 from reader.law.values import Ruling, breaks, cannot_tell, meets
@@ -15,7 +14,6 @@ from reader.makeup.settings import Group, quantities, raw
 from reader.makeup.values import Share
 from reader.quantities import Interval, show
 from reader.spans import Span
-from reader.tables import Entry
 from reader.yardsticks import RATIOS, measured
 
 _TINY = 1e-6
@@ -151,13 +149,9 @@ def _present(group: Group, case: Case) -> bool:
     """Whether anything of a quantity can be in the product."""
     if group.formula or group.sum:
         return bool(case.own)
-    entries = (entry for i in case.own for entry in _named(i))
-    return any(group.holds(entry.role, group.tissue, entry) or entry.role in group.or_roles for entry in entries)
-
-
-def _named(ingredient: Ingredient) -> tuple[Entry, ...]:
-    entry = ingredient.match.entry
-    return (*((entry,) if entry is not None else ()), *ingredient.match.others)
+    if not group.or_roles.isdisjoint(case.named):
+        return True
+    return any(group.holds(role, group.tissue, e) for role in group.roles & case.named.keys() for e in case.named[role])
 
 
 def _values(possible: Interval, limit: float) -> dict[str, str]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from reader.facts import open_terms
 from reader.ingredient_tree import Ingredient
 from reader.law.case import Case
 from reader.law.front_words import folded, follow, silent
-from reader.law.parts import open_terms, spans, sure
+from reader.law.parts import spans, sure
 from reader.law.rules import Rule
 from reader.law.values import Ruling, breaks, cannot_tell, meets
 from reader.law.words import listed_words
@@ -94,7 +95,7 @@ def _agents(rule: Rule, case: Case) -> tuple[tuple[Ingredient, ...], tuple[Ingre
     if "cure" not in case.roles:
         return (), ()
     kinds = rule.words("kinds")
-    own = list(open_terms(case.product.ingredients))
+    own = list(case.open)
     inside = {id(p) for i in own if i.kind in ("cooked", "cured") for p in open_terms(i.parts)}
     sure_ids = {id(i) for i in own if sure(i)} - inside
     every = case.of_role("cure", *kinds)

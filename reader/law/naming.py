@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from reader import wordforms
-from reader.facts import ANIMAL
+from reader.facts import ANIMAL, open_terms
 from reader.ingredient_tree import Ingredient
 from reader.law.case import Case
 from reader.law.classes import is_poultry
 from reader.law.front_words import folded, follow, silent, whole_front
-from reader.law.parts import open_terms, spans, sure, word_keys
+from reader.law.parts import spans, sure, word_keys
 from reader.law.rules import Rule, by_id
 from reader.law.values import Ruling, breaks, cannot_tell, meets
 from reader.law.words import listed_words
@@ -135,7 +135,7 @@ def _because(rule: Rule, case: Case) -> tuple[Span, ...]:
     kinds = rule.words("kinds")
     found = tuple(
         i.span
-        for i in (open_terms(case.product.ingredients) if roles or entries else ())
+        for i in (case.open if roles or entries else ())
         if sure(i)
         and (not roles or i.role in roles)
         and (not kinds or i.kind in kinds)
@@ -211,7 +211,7 @@ def _others(rule: Rule, case: Case, named: _Named) -> tuple[tuple[Ingredient, ..
     unclear: list[Ingredient] = []
     near = rule.values.get("near") or {}  # kinds that some would call by the other's name
     general = any(word in folded(rule.words("general")) for _, word, _, _ in follow(case))
-    for i in open_terms(case.product.ingredients):
+    for i in case.open:
         missing = _kinds(rule, i) - named.all
         if not missing:
             continue

@@ -47,7 +47,7 @@ def _concerned(rule: Rule, case: Case) -> tuple[Ingredient, ...]:
     roles, kinds, entries = rule.words("roles"), rule.words("kinds"), rule.words("entries")
     if (roles and case.roles.isdisjoint(roles)) or (entries and case.entries.isdisjoint(entries)):
         return ()
-    listed = case.product.ingredients if rule.values.get("top") else open_terms(case.product.ingredients)
+    listed = case.product.ingredients if rule.values.get("top") else case.open
     return tuple(
         i
         for i in listed
@@ -68,7 +68,7 @@ def words_not_used(rule: Rule, case: Case) -> Ruling | None:
         return None
     wanted, of = tuple(map(wordforms.key, rule.words("words"))), rule.words("of")
     before: Ingredient | None = None
-    for i in open_terms(case.product.ingredients):
+    for i in case.open:
         if i.role in odd and _key(i.printed).endswith(wanted):
             if not of or _names(i.printed, of):
                 return breaks("words_not_used_breaks", i.span, words=case.text(i.span))
@@ -122,7 +122,7 @@ def called_so(rule: Rule, case: Case) -> Ruling | None:
 
 def only_of(rule: Rule, case: Case) -> Ruling | None:
     """All animal tissue must be of some kinds of animal (`species`), unless the front has a word of `other_names`."""
-    tissues = tuple(i for i in open_terms(case.product.ingredients) if i.role in ANIMAL)
+    tissues = tuple(i for i in case.open if i.role in ANIMAL)
     other = tuple(i for i in tissues if i.entry is not None and not set(i.entry.species) <= set(rule.words("species")))
     if not tissues or case.setting.front.holds(rule.words("other_names")):
         return None
@@ -183,18 +183,6 @@ def declared_row(rule: Rule, case: Case) -> Ruling | None:
     if place is not None:
         return meets("declared_row_meets", place, *spans(found), names=names)
     return cannot_tell("declared_row_open", *spans(found), names=names)
-
-
-def open_terms(ingredients: tuple[Ingredient, ...]) -> Iterator[Ingredient]:
-    """Every term of a list that is the sausage's own, in label order: not casings, nor the parts of a cheese, a flavour
-    and the like.
-    """
-    for i in ingredients:
-        if i.role == "casing":
-            continue
-        yield i
-        if i.parts and not closed(i):
-            yield from open_terms(i.parts)
 
 
 def sure(ingredient: Ingredient) -> bool:
