@@ -160,6 +160,19 @@ def test_a_cap_can_be_switched_off() -> None:
     assert group(off, "added_water").possible.high > group(on, "added_water").possible.high
 
 
+@pytest.mark.parametrize("name", ["Breakfast Sausage Links", "Fresh Bratwurst", "Fresh Pork Sausage"])
+def test_sausage_sold_raw_takes_up_little_water(name: str) -> None:
+    """9 CFR 319.140, 319.141, 319.143: water at most 3 % of everything that went in."""
+    text = "Pork, water, salt, spices"
+    assert group(makeup(text, name=name), "water").possible.high == pytest.approx(3.0)
+    for other in (f"Fully Cooked {name}", f"Heat and Serve {name}"):
+        assert group(makeup(text, name=other), "water").possible.high > 20
+
+
+def test_turkey_sausage_has_no_standard_for_breakfast_sausage() -> None:
+    assert group(makeup("Turkey, water, salt", name="Turkey Breakfast Sausage"), "water").possible.high > 20
+
+
 def test_no_cap_of_meat_franks_for_poultry_franks() -> None:
     found = makeup("Turkey, water, salt", name="Turkey Franks")
     assert not any(a.id.startswith("cap") for a in found.assumptions)

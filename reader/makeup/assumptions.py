@@ -14,6 +14,7 @@ from reader import tables, wordforms
 from reader.facts import ANIMAL, Facts, walk
 from reader.ingredient_tree import Ingredient, IngredientList
 from reader.makeup import settings
+from reader.makeup.composition import Usual
 from reader.makeup.values import Assumption, Reason
 from reader.product import SAUSAGE, Product
 
@@ -45,6 +46,7 @@ class Assumed:
     loss: float  # percent of the weight used, at most
     unlisted_water: float  # percent of the weight sold, at most; 0 where all water must be listed
     usual_doses: bool
+    usual_water: Mapping[str, Usual]  # "listed", "unlisted": what is put in, where anything is usual
     caps: tuple[Cap, ...]
 
     def reason(self, name: str) -> Reason:
@@ -98,7 +100,9 @@ def assume(
     unknown = set(choices) - {a.id for a in chosen} - set(known())
     if unknown:
         raise ValueError(f"There is no assumption called {', '.join(sorted(unknown))}; there are {', '.join(known())}.")
-    return Assumed(tuple(chosen), float(tolerances[tolerance]), float(losses[loss]), water, doses, caps)
+    return Assumed(
+        tuple(chosen), float(tolerances[tolerance]), float(losses[loss]), water, doses, _usual_water(names, loss), caps
+    )
 
 
 def known() -> tuple[str, ...]:
@@ -135,6 +139,14 @@ def _loss(
         if named and advised and holds and sold_there and as_cured:
             return str(sign["choice"])
     return str(loss["default"])
+
+
+def _usual_water(names: frozenset[str], loss: str) -> dict[str, Usual]:
+    """How much water is usual in a product of this name that loses so much."""
+    for rule in settings.raw()["usual_water"]:
+        if rule["choice"] == loss and ("names" not in rule or _folded(tuple(rule["names"])) & names):
+            return {k: Usual(*map(float, rule[k])) for k in ("listed", "unlisted") if k in rule}
+    return {}
 
 
 def _caps(product: Product, names: frozenset[str], every: tuple[Ingredient, ...], market: str) -> list[tuple[Cap, str]]:

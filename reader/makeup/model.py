@@ -14,9 +14,9 @@ from reader.facts import ANIMAL, Facts
 from reader.ingredient_tree import IngredientList
 from reader.makeup import settings
 from reader.makeup.assumptions import LOSS, UNLISTED_WATER, Assumed
-from reader.makeup.composition import Composition, class_of, classes
+from reader.makeup.composition import Composition, Usual, class_of, classes
 from reader.makeup.nutrients import COMPOSITION, Totals, totals_of
-from reader.makeup.panel_lines import PanelLines, wanted
+from reader.makeup.panel_lines import PanelLines, Usually, wanted
 from reader.makeup.printed import Printed, plus
 from reader.makeup.recipe import FINISHED, USED, Node, Recipe, Terms, places_of, pure_limits, recipe_of
 from reader.makeup.targets import OF_FINISHED, OF_MEAT, OF_USED, added_water, meat, members
@@ -41,7 +41,9 @@ class Model:
     rows: tuple[Row, ...]
     reasons: Mapping[str, Reason]
     panel_used: bool
+    usually: tuple[Usually, ...]  # how near the panel's lines are to the truth
     usual_doses: bool  # whether the product is one of which usual doses are known
+    usual_water: Mapping[str, Usual]  # as `Assumed` has it
 
     def polytope(self, of: str = OF_USED, rows: Sequence[Row] | None = None) -> Polytope:
         """The polytope where a whole is 100: the weight used, the weight sold ("finished") or the meat."""
@@ -77,11 +79,15 @@ def model_of(
     assumptions = _assumed(recipe, totals, assumed)
     rows += assumptions[0]
     reasons |= assumptions[1]
+    usually: tuple[Usually, ...] = ()
     if panel is not None:
         lines = PanelLines(panel, totals, market, assumed.tolerance)
         rows += lines.rows
         reasons |= lines.reasons
-    return Model(recipe, totals, tuple(rows), reasons, panel is not None, product.food == SAUSAGE)
+        usually = tuple(lines.usually)
+    return Model(
+        recipe, totals, tuple(rows), reasons, panel is not None, usually, product.food == SAUSAGE, assumed.usual_water
+    )
 
 
 def _unlisted(facts: Facts, assumed: Assumed) -> list[tuple[str, str, Composition]]:
