@@ -9,7 +9,7 @@ import pytest
 
 from reader import read_label
 from reader.makeup import likely
-from reader.makeup.panel_lines import _usual_miss
+from reader.makeup.panel_lines import usual_miss
 from reader.quantities import Interval
 
 STATEMENT = "Pork, Water, Corn Syrup, Salt, Flavorings, Sodium Phosphates, Sodium Erythorbate, Sodium Nitrite."
@@ -53,7 +53,7 @@ def test_a_printed_number_weighs_as_rounding_and_half_the_tolerance_do(
     of the range is half of (what the tolerance adds there) standard deviations, so two of them are the tolerance.
     """
     loose = Interval(low * (1 - tolerance), high * (1 + tolerance))
-    sd = _usual_miss(Interval(low, high), loose)
+    sd = usual_miss(Interval(low, high), loose)
     half, room = (high - low) / 2, (loose.high - loose.low) / 2
     grid = np.linspace(-room, room, 20001)
     density = np.exp(-((grid / sd) ** 2) / 2)
@@ -61,7 +61,7 @@ def test_a_printed_number_weighs_as_rounding_and_half_the_tolerance_do(
 
 
 def test_exact_numbers_have_no_weight_beyond_their_rounding() -> None:
-    assert _usual_miss(Interval(11.0, 13.0), Interval(11.0, 13.0)) == math.inf
+    assert usual_miss(Interval(11.0, 13.0), Interval(11.0, 13.0)) == math.inf
 
 
 def test_what_a_printed_number_may_miss_is_possible_but_less_likely() -> None:

@@ -18,9 +18,11 @@ from reader.makeup.clashes import let_go, settle
 from reader.makeup.likely import Likely, likely, with_likely
 from reader.makeup.model import Model, model_of
 from reader.makeup.targets import (
+    OF_FINISHED,
     OF_USED,
     SODIUM,
     Target,
+    added_water,
     group_targets,
     sodium_targets,
     worth,
@@ -98,11 +100,12 @@ class _Estimate:
 
     def run(self, depth: str, text: str) -> MakeUp | None:
         """The estimate; None if even composition alone contradicts itself."""
-        settled = settle(self.model, self.panel)
+        whole = Solver(self.model.polytope())
+        settled = settle(self.model, self.panel, whole)
         if settled is None:
             return None
         least, clash = settled
-        polytopes = _Polytopes(self.model, least)
+        polytopes = _Polytopes(self.model, least, {} if least else {OF_USED: whole})
         groups = group_targets(self.model.recipe, self.model.totals)
         ingredients = tuple(
             Target(f"ingredient {k}", tuple(term for node in place for term in node.mass), OF_USED, True)
@@ -110,8 +113,16 @@ class _Estimate:
         )
         worths = worth(self.model.recipe)
         every = [t for t in (*groups, *ingredients, worths) if t.present]
-        shares = {t.name: self.share(polytopes, t) for t in every}
-        sodium = self.sodium(least)
+        # Both models say the same of the weight sold; one polytope of it serves for its water and its sodium.
+        sold = self.by_source or self.model
+        of_sold = _Polytopes(sold, least)
+        shares = {
+            t.name: self.share(of_sold, replace(t, terms=added_water(sold.totals)))
+            if t.of == OF_FINISHED
+            else self.share(polytopes, t)
+            for t in every
+        }
+        sodium = self.sodium(of_sold)
         settled_down, unusual = True, None
         if depth == LIKELY:
             drawn = likely(self.model, polytopes.solver(OF_USED), self.points, every, text)
@@ -131,11 +142,10 @@ class _Estimate:
             settled=settled_down,
         )
 
-    def sodium(self, least: Mapping[str, float]) -> dict[str, Share]:
-        """Sodium by source, in the order it is shown."""
+    def sodium(self, polytopes: _Polytopes) -> dict[str, Share]:
+        """Sodium by source, in the order it is shown, from polytopes of the model that tells them apart."""
         if self.by_source is None:
             return {}
-        polytopes = _Polytopes(self.by_source, least)
         return {t.name: self.share(polytopes, t) for t in sodium_targets(self.by_source.totals)}
 
     # -- what is possible ---------------------------------------------------------------------------------

@@ -59,7 +59,7 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
     seed = zlib.crc32(text.encode("utf-8"))
     weights = _weights(model)
     normal = [weight for weight, _ in weights]
-    printed = [Normal(line.terms, 0.0, 0.0, line.spread) for line in model.usually]
+    printed = [weight for weight in (line.weight() for line in model.usually) if weight is not None]
     drawn = sample(solver.polytope, corners(solver, known), [*normal, *printed], asked, seed, judges=judges or None)
     best = nearest(solver, normal, drawn.points)
     tail = (100 - float(settings.raw()["likely"]["inside"])) / 2

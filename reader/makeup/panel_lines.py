@@ -13,12 +13,14 @@ from reader.makeup.values import Reason
 from reader.panel.standards import energy_factors
 from reader.panel.values import PER_100G, SERVING, Amount, Panel
 from reader.polytope.rows import Row
+from reader.polytope.sampler import Normal
 from reader.quantities import Interval, show
 
 _IN_GRAMS = {"sodium_mg", "cholesterol_mg", "calcium_mg", "potassium_mg"}
 _GIVE = 0.1  # one unit of letting go is a tenth of the printed number …
 _GIVE_LEAST = 0.25  # … or this much, g per 100 g; a hundredth of it for minerals
 ENERGY = "energy_kcal"
+_WORKED_OUT_FROM = {"sodium_mg": "salt_g", ENERGY: "energy_kj"}
 _TELLS = 0.02  # of a variance: less room than this beyond rounding tells nothing
 _HALVINGS = 30
 
@@ -37,12 +39,21 @@ def _without_fibre(market: str) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Usually:
-    """How near a printed line usually is to the truth: `terms` at a normal variable about 0 whose sd is `spread` of the
-    weight sold.
+    """How near a printed line usually is to the truth: it says so much of a nutrient, g per 100 g as sold, rounded
+    (`exact`), and may miss it (`loose`).
     """
 
     terms: Terms
-    spread: Terms
+    exact: Interval
+    loose: Interval
+
+    def weight(self, sold: int = FINISHED) -> Normal | None:
+        """The normal weight of the nutrient about the printed number; None where rounding alone says as much."""
+        sd = usual_miss(self.exact, self.loose)
+        if sd == math.inf:
+            return None
+        middle = (self.exact.low + self.exact.high) / 200
+        return Normal((*self.terms, (sold, -middle)), 0.0, 0.0, ((sold, sd / 100),))
 
 
 class PanelLines:
@@ -79,10 +90,7 @@ class PanelLines:
         if nutrient == "carbohydrate" and self.without_fibre:
             terms = (*terms, *((c, -v) for c, v in self.totals.of("fibre")))
         self.add(line, terms, grams, _GIVE_LEAST * (0.01 if line in _IN_GRAMS else 1.0))
-        sd = _usual_miss(exact, grams)
-        if sd < math.inf:
-            middle = (exact.low + exact.high) / 200
-            self.usually.append(Usually((*terms, (self.sold, -middle)), ((self.sold, sd / 100),)))
+        self.usually.append(Usually(terms, exact, grams))
 
     def energy(self, true: Interval, market: str) -> None:
         """Energy by the factors of the market; fibre may count in full, in part or not at all, so that without a line
@@ -110,24 +118,38 @@ class PanelLines:
             self.rows.append(Row(fact, (*terms, (self.sold, -true.low / 100)), low=0.0, give=give))
         if true.high < 1e6:
             self.rows.append(Row(fact, (*terms, (self.sold, -true.high / 100)), high=0.0, give=give))
-        values = (("line", line), ("amount", show(stated.printed) if stated else ""))
-        self.reasons[fact] = Reason(fact, "panel", f"why_{line}", values, stated.span if stated else None, "panel")
+        self.reasons[fact] = Reason(
+            fact,
+            "panel",
+            f"why_{line}",
+            (("line", line), *_as_printed(stated)),
+            stated.span if stated else None,
+            "panel",
+        )
 
     def amount(self, line: str) -> Amount | None:
-        """The printed number, for the reason."""
-        for basis in (SERVING, PER_100G):
-            column = self.panel.column(basis)
-            found = column.get(line) if column else None
-            if found is not None:
-                return found
+        """The printed number, for the reason: of the line itself, or of the one it was worked out from."""
+        for nutrient in (line, _WORKED_OUT_FROM.get(line, "")):
+            for basis in (PER_100G, SERVING):  # the order in which the panel takes them
+                column = self.panel.column(basis)
+                found = column.get(nutrient) if column else None
+                if found is not None:
+                    return found
         return None
+
+
+def _as_printed(amount: Amount | None) -> tuple[tuple[str, str], ...]:
+    if amount is None:
+        return ()
+    less = (("less_than", "yes"),) if amount.less_than else ()
+    return (("printed", show(amount.printed, 2)), ("stated", amount.nutrient), *less)
 
 
 def _loosened(true: Interval, percent: float) -> Interval:
     return Interval(true.low * (1 - percent / 100), true.high * (1 + percent / 100))
 
 
-def _usual_miss(exact: Interval, loose: Interval) -> float:
+def usual_miss(exact: Interval, loose: Interval) -> float:
     """The sd of a normal weight for what stands behind a printed number, inside the loosened range.
 
     Rounding alone makes every value of the exact range as likely as any other; a miss beyond it is normal, and the
