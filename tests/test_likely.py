@@ -91,3 +91,28 @@ def test_dry_sausage_is_made_without_water_that_is_not_listed() -> None:
     share = read_label(statement, panel, name="Salami", market="EU").makeup.group("water")
     assert share is not None and share.likely is not None
     assert share.possible.high > 10 and share.likely.high < 5
+
+
+def _ingredient(statement: str, panel: str, place: int, name: str, market: str) -> Interval:
+    share = read_label(statement, panel, name=name, market=market).makeup.ingredients[place]
+    assert share.likely is not None
+    return share.likely
+
+
+def test_paprika_is_more_in_a_chorizo_than_elsewhere() -> None:
+    """Some 15 to 30 g in a kilogram of meat (common practice)."""
+    statement = "Pork, salt, paprika, dextrose, garlic, preservative: sodium nitrite."
+    panel = "Nutrition information per 100 g. Fat 30 g, Carbohydrate 3 g, Sugars 1 g, Protein 24 g, Salt 3.6 g"
+    chorizo, salami = (_ingredient(statement, panel, 2, name, "EU") for name in ("Chorizo", "Salami"))
+    assert chorizo.low > salami.low and chorizo.high > salami.high
+    assert chorizo.low < 2.0 < chorizo.high
+
+
+def test_cheese_in_a_sausage_is_about_a_tenth() -> None:
+    """A tenth of the batch is common practice; up to 40 % is possible."""
+    statement = "Pork, Cheddar Cheese, Water, Salt, Flavorings, Sodium Nitrite."
+    panel = """Nutrition Facts\nServing size 56g\nCalories 170\nTotal Fat 15g\nSodium 520mg\nTotal Carbohydrate <1g
+Total Sugars 0g\nProtein 8g"""
+    cheese = read_label(statement, panel, name="Cheddar Smoked Sausage").makeup.ingredients[1]
+    assert cheese.likely is not None
+    assert cheese.likely.high < 20 < cheese.possible.high

@@ -47,6 +47,7 @@ class Assumed:
     unlisted_water: float  # percent of the weight sold, at most; 0 where all water must be listed
     usual_doses: bool
     usual_water: Mapping[str, Usual]  # "listed", "unlisted": what is put in, where anything is usual
+    usual_by_class: Mapping[str, Usual]  # doses of which the name tells, by class of composition
     caps: tuple[Cap, ...]
 
     def reason(self, name: str) -> Reason:
@@ -101,8 +102,9 @@ def assume(
     if unknown:
         raise ValueError(f"There is no assumption called {', '.join(sorted(unknown))}; there are {', '.join(known())}.")
     return Assumed(
-        tuple(chosen), float(tolerances[tolerance]), float(losses[loss]), water, doses, _usual_water(names, loss), caps
-    )
+        tuple(chosen), float(tolerances[tolerance]), float(losses[loss]), water, doses, _usual_water(names, loss),
+        _usual_by_class(names), caps,
+    )  # fmt: skip
 
 
 def known() -> tuple[str, ...]:
@@ -147,6 +149,12 @@ def _usual_water(names: frozenset[str], loss: str) -> dict[str, Usual]:
         if rule["choice"] == loss and ("names" not in rule or _folded(tuple(rule["names"])) & names):
             return {k: Usual(*map(float, rule[k])) for k in ("listed", "unlisted") if k in rule}
     return {}
+
+
+def _usual_by_class(names: frozenset[str]) -> dict[str, Usual]:
+    """Usual doses, by class of composition, of which a product's name tells."""
+    rules = (r for r in settings.raw()["usual_by_name"] if _folded(tuple(r["names"])) & names)
+    return {rule["class"]: Usual(*map(float, rule["usual"])) for rule in rules}
 
 
 def _caps(product: Product, names: frozenset[str], every: tuple[Ingredient, ...], market: str) -> list[tuple[Cap, str]]:

@@ -130,7 +130,7 @@ def _weights(model: Model) -> list[tuple[Normal, Reason]]:
     for nodes in alike.values():
         made = nodes[0].composition
         assert made is not None and made.usual is not None
-        found.append(_of_nodes(made.usual, nodes, made.source))
+        found.append(_of_nodes(model.usual_by_class.get(made.id, made.usual), nodes, made.source))
     water = [n for place in model.recipe.places for n in place if n.ingredient.role in _WATER and n.parts]
     if water and "listed" in model.usual_water:
         found.append(_of_nodes(model.usual_water["listed"], water, "house"))

@@ -43,7 +43,8 @@ class Model:
     panel_used: bool
     usually: tuple[Usually, ...]  # how near the panel's lines are to the truth
     usual_doses: bool  # whether the product is one of which usual doses are known
-    usual_water: Mapping[str, Usual]  # as `Assumed` has it
+    usual_water: Mapping[str, Usual]  # as `Assumed` has them
+    usual_by_class: Mapping[str, Usual]
 
     def polytope(self, of: str = OF_USED, rows: Sequence[Row] | None = None) -> Polytope:
         """The polytope where a whole is 100: the weight used, the weight sold ("finished") or the meat."""
@@ -86,8 +87,9 @@ def model_of(
         reasons |= lines.reasons
         usually = tuple(lines.usually)
     return Model(
-        recipe, totals, tuple(rows), reasons, panel is not None, usually, product.food == SAUSAGE, assumed.usual_water
-    )
+        recipe, totals, tuple(rows), reasons, panel is not None, usually, product.food == SAUSAGE,
+        assumed.usual_water, assumed.usual_by_class,
+    )  # fmt: skip
 
 
 def _unlisted(facts: Facts, assumed: Assumed) -> list[tuple[str, str, Composition]]:
