@@ -138,6 +138,13 @@ def test_limits_leave_room_for_the_usual_dose(id_: str) -> None:
         assert found.most is None or found.most >= 1.3 * found.usual.mean
 
 
+def test_a_name_tells_of_doses_of_classes_that_have_one() -> None:
+    for rule in tables.load_raw()["estimate"]["usual_by_name"]:
+        made = CLASSES[rule["class"]]
+        assert made.usual is not None and made.most is not None
+        assert made.most >= 1.3 * float(rule["usual"][0]), rule["class"]
+
+
 @pytest.mark.parametrize("id_", sorted(CLASSES))
 def test_usual_protein_lies_well_inside_its_range(id_: str) -> None:
     for part in CLASSES[id_].parts:
