@@ -81,14 +81,14 @@ def bounds_told(group: str, share: Share, unit: str = "%") -> tuple[str, ...]:
     return tuple(told)
 
 
-def facts_told(reasons: Sequence[Reason], most: int = _TOLD) -> str:
-    """Facts as a list in words; those of one kind are told together."""
+def facts_told(reasons: Sequence[Reason], most: int = _TOLD, *, quoted: bool = False) -> str:
+    """Facts as a list in words; those of one kind are told together. quoted: with what is printed."""
     kinds: dict[tuple[str, str], list[Reason]] = {}
     for reason in reasons:
         kinds.setdefault(
             (reason.key, dict(reason.values).get("percent", "") if reason.key == "why_clause" else ""), []
         ).append(reason)
-    phrases = [_phrase(alike) for alike in list(kinds.values())[:most]]
+    phrases = [(_quoted if quoted else _phrase)(alike) for alike in list(kinds.values())[:most]]
     return joined(phrases)
 
 
@@ -105,6 +105,28 @@ def _phrase(alike: Sequence[Reason]) -> str:
     return say(f"because_{alike[0].key}", **values)
 
 
+def _quoted(alike: Sequence[Reason]) -> str:
+    """The facts with the numbers that are printed for them, where the phrase does not hold them anyway."""
+    numbers = [number for number in map(_printed, alike) if number]
+    if not numbers:
+        return _phrase(alike)
+    return say("because_printed", fact=_phrase(alike), printed=", ".join(numbers))
+
+
+def _printed(reason: Reason) -> str:
+    """The number printed for a fact, with its unit; "" where there is none."""
+    values = dict(reason.values)
+    if reason.key == "why_declared":
+        return say("because_printed_percent", value=values["percent"])
+    if reason.key == "why_ratio":
+        return say("because_printed_g", value=values["grams"])
+    if "printed" not in values:
+        return ""
+    own = f"because_printed_{values['stated']}"
+    number = say(own if has(own) else f"because_printed_{values['stated'].rsplit('_', 1)[-1]}", value=values["printed"])
+    return say("because_printed_less", printed=number) if "less_than" in values else number
+
+
 def _named(reason: Reason) -> str:
     values = dict(reason.values)
     return values.get("cap", "") or values.get("name", "")
@@ -114,11 +136,11 @@ def clash_told(clash: Clash, makeup: MakeUp) -> tuple[str, ...]:
     """What cannot hold together, what would mend it, and what was let go."""
     tolerance = next((a.choice for a in makeup.assumptions if a.id == "tolerance"), "usual")
     percent = show(float(settings.raw()["tolerance"]["choices"][tolerance]))
-    told = [say("makeup_clash", facts=facts_told(clash.together, 6), tolerance=percent)]
+    told = [say("makeup_clash", facts=facts_told(clash.together, 6, quoted=True), tolerance=percent)]
     if clash.suspects:
-        told.append(say("makeup_clash_suspects", facts=facts_told(clash.suspects, 6)))
+        told.append(say("makeup_clash_suspects", facts=facts_told(clash.suspects, 6, quoted=True)))
     if clash.let_go:
-        told.append(say("makeup_clash_let_go", facts=facts_told(clash.let_go, 6)))
+        told.append(say("makeup_clash_let_go", facts=facts_told(clash.let_go, 6, quoted=True)))
     return tuple(told)
 
 

@@ -69,8 +69,8 @@ def test_classes_are_sorted_and_have_the_keys_of_the_head() -> None:
         if ("tissue" in raw) != ("group" in raw) or ("tissue" in raw) == ("per_100g" in raw):
             faults.append(f"{place(raw)} needs either group and tissue, or per_100g.")
         tissue = raw.get("tissue", {"fat": [], "lean": {}, "lipid": {}, "__line__": 0})
-        if tissue.keys() != {"fat", "lean", "lipid", "__line__"}:
-            faults.append(f"{place(raw)}: tissue holds fat, lean and lipid.")
+        if tissue.keys() - {"usual_protein"} != {"fat", "lean", "lipid", "__line__"}:
+            faults.append(f"{place(raw)}: tissue holds fat, lean and lipid, and perhaps usual_protein.")
         for given in (raw.get("per_100g", {}), tissue["lean"], tissue["lipid"]):
             faults += [f"{place(raw)}: {n!r} is no nutrient." for n in given.keys() - {*NUTRIENTS, "__line__"}]
         if {"fat", "saturated"} & tissue["lean"].keys():
@@ -136,6 +136,22 @@ def test_limits_leave_room_for_the_usual_dose(id_: str) -> None:
         assert found.usual.mean > 0
         assert found.usual.spread > 0
         assert found.most is None or found.most >= 1.3 * found.usual.mean
+
+
+def test_a_name_tells_of_doses_of_classes_that_have_one() -> None:
+    for rule in tables.load_raw()["estimate"]["usual_by_name"]:
+        made = CLASSES[rule["class"]]
+        assert made.usual is not None and made.most is not None
+        assert made.most >= 1.3 * float(rule["usual"][0]), rule["class"]
+
+
+@pytest.mark.parametrize("id_", sorted(CLASSES))
+def test_usual_protein_lies_well_inside_its_range(id_: str) -> None:
+    for part in CLASSES[id_].parts:
+        if part.protein is not None:
+            assert part.kind == LEAN and part.protein.spread > 0
+            ends = (part.protein.mean - part.protein.spread, part.protein.mean + part.protein.spread)
+            assert holds(part.of("protein"), Interval(*ends))
 
 
 @pytest.mark.parametrize("id_", sorted(CLASSES))

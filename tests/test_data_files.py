@@ -110,13 +110,15 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "estimate": (
         {
             "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "water_as_finished", "made_before", "groups", "quantities", "added_water",
-            "sodium_sources", "likely", "no_middle_beyond", "steps", "trace", "suspects", "unusual", "carbohydrate_without_fibre", "longest", "casings",
+            "usual_water", "usual_by_name", "sodium_sources", "likely", "no_middle_beyond", "steps", "trace", "suspects", "unusual", "carbohydrate_without_fibre", "longest", "casings",
         },
         set(),
     ),
     "estimate.tolerance": ({"choices", "default", "source", "section", "status", "reason"}, set()),
     "estimate.loss": ({"choices", "never_beyond", "signs", "default", "source", "status", "reason"}, set()),
     "estimate.loss.signs[]": ({"choice"}, {"markets", "names", "beside", "role", "kind", "cured", "without_cure"}),
+    "estimate.usual_water[]": ({"choice", "source", "reason"}, {"names", "listed", "unlisted", "section"}),
+    "estimate.usual_by_name[]": ({"names", "class", "usual", "source", "reason"}, set()),
     "estimate.free_order[]": ({"market", "source", "section", "status"}, {"most", "roles"}),
     "estimate.groups[]": ({"id"}, {"roles", "kinds", "not_kinds", "tissue", "of", "formula", "counts"}),
     "estimate.quantities[]": (

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
 from reader import read_label
 from reader.makeup import likely
+from reader.makeup.panel_lines import usual_miss
+from reader.quantities import Interval
 
 STATEMENT = "Pork, Water, Corn Syrup, Salt, Flavorings, Sodium Phosphates, Sodium Erythorbate, Sodium Nitrite."
 PANEL = """Nutrition Facts\nServing size 50g\nCalories 150\nTotal Fat 13g\nSodium 480mg\nTotal Carbohydrate 2g
@@ -37,3 +41,78 @@ def test_sodium_by_source_adds_up_to_the_sodium_of_each_draw(monkeypatch) -> Non
 def test_the_same_label_gives_the_same_ranges() -> None:
     first, again = (read_label(STATEMENT, PANEL).makeup for _ in range(2))
     assert first.groups == again.groups and first.sodium == again.sodium
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "tolerance"), [(11.0, 13.0, 0.05), (23.5, 24.5, 0.05), (880.0, 900.0, 0.05), (11.0, 13.0, 0.2)]
+)
+def test_a_printed_number_weighs_as_rounding_and_half_the_tolerance_do(
+    low: float, high: float, tolerance: float
+) -> None:
+    """The variance of the weight, cut off at the ends of the loosened range, by sums over a fine grid; a miss at an end
+    of the range is half of (what the tolerance adds there) standard deviations, so two of them are the tolerance.
+    """
+    loose = Interval(low * (1 - tolerance), high * (1 + tolerance))
+    sd = usual_miss(Interval(low, high), loose)
+    half, room = (high - low) / 2, (loose.high - loose.low) / 2
+    grid = np.linspace(-room, room, 20001)
+    density = np.exp(-((grid / sd) ** 2) / 2)
+    assert (density @ grid**2) / density.sum() == pytest.approx(half**2 / 3 + (room - half) ** 2 / 4, rel=1e-3)
+
+
+def test_exact_numbers_have_no_weight_beyond_their_rounding() -> None:
+    assert usual_miss(Interval(11.0, 13.0), Interval(11.0, 13.0)) == math.inf
+
+
+def test_what_a_printed_number_may_miss_is_possible_but_less_likely() -> None:
+    strict, usual = (read_label(STATEMENT, PANEL, choices={"tolerance": t}).makeup for t in ("strict", "usual"))
+    for group in ("meat_fat", "added_water"):
+        narrow, wide = strict.group(group), usual.group(group)
+        assert narrow and wide and narrow.likely and wide.likely
+        possible = (wide.possible.high - wide.possible.low) / (narrow.possible.high - narrow.possible.low)
+        assert 1.0 <= (wide.likely.high - wide.likely.low) / (narrow.likely.high - narrow.likely.low) < possible
+
+
+def _water(name: str, statement: str, market: str = "US") -> float:
+    share = read_label(statement, "", name=name, market=market).makeup.group("water")
+    assert share is not None and share.likely is not None
+    return (share.likely.low + share.likely.high) / 2
+
+
+def test_usual_water_goes_by_the_kind_of_sausage() -> None:
+    """Frankfurters take up more water than other cooked sausage, dry sausage hardly any."""
+    of_frankfurter, of_polish = (_water(name, STATEMENT) for name in ("Frankfurters", "Polish Sausage"))
+    assert of_frankfurter > of_polish + 2
+
+
+def test_dry_sausage_is_made_without_water_that_is_not_listed() -> None:
+    statement = "Pork, salt, paprika, dextrose, garlic, preservative: sodium nitrite."
+    panel = "Nutrition information per 100 g. Fat 30 g, Carbohydrate 2 g, Sugars 1 g, Protein 24 g, Salt 3.6 g"
+    share = read_label(statement, panel, name="Salami", market="EU").makeup.group("water")
+    assert share is not None and share.likely is not None
+    assert share.possible.high > 10 and share.likely.high < 5
+
+
+def _ingredient(statement: str, panel: str, place: int, name: str, market: str) -> Interval:
+    share = read_label(statement, panel, name=name, market=market).makeup.ingredients[place]
+    assert share.likely is not None
+    return share.likely
+
+
+def test_paprika_is_more_in_a_chorizo_than_elsewhere() -> None:
+    """Some 15 to 30 g in a kilogram of meat (common practice)."""
+    statement = "Pork, salt, paprika, dextrose, garlic, preservative: sodium nitrite."
+    panel = "Nutrition information per 100 g. Fat 30 g, Carbohydrate 3 g, Sugars 1 g, Protein 24 g, Salt 3.6 g"
+    chorizo, salami = (_ingredient(statement, panel, 2, name, "EU") for name in ("Chorizo", "Salami"))
+    assert chorizo.low > salami.low and chorizo.high > salami.high
+    assert chorizo.low < 2.0 < chorizo.high
+
+
+def test_cheese_in_a_sausage_is_about_a_tenth() -> None:
+    """A tenth of the batch is common practice; up to 40 % is possible."""
+    statement = "Pork, Cheddar Cheese, Water, Salt, Flavorings, Sodium Nitrite."
+    panel = """Nutrition Facts\nServing size 56g\nCalories 170\nTotal Fat 15g\nSodium 520mg\nTotal Carbohydrate <1g
+Total Sugars 0g\nProtein 8g"""
+    cheese = read_label(statement, panel, name="Cheddar Smoked Sausage").makeup.ingredients[1]
+    assert cheese.likely is not None
+    assert cheese.likely.high < 20 < cheese.possible.high

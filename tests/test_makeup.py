@@ -160,6 +160,19 @@ def test_a_cap_can_be_switched_off() -> None:
     assert group(off, "added_water").possible.high > group(on, "added_water").possible.high
 
 
+@pytest.mark.parametrize("name", ["Breakfast Sausage Links", "Fresh Bratwurst", "Fresh Pork Sausage"])
+def test_sausage_sold_raw_takes_up_little_water(name: str) -> None:
+    """9 CFR 319.140, 319.141, 319.143: water at most 3 % of everything that went in."""
+    text = "Pork, water, salt, spices"
+    assert group(makeup(text, name=name), "water").possible.high == pytest.approx(3.0)
+    for other in (f"Fully Cooked {name}", f"Heat and Serve {name}"):
+        assert group(makeup(text, name=other), "water").possible.high > 20
+
+
+def test_turkey_sausage_has_no_standard_for_breakfast_sausage() -> None:
+    assert group(makeup("Turkey, water, salt", name="Turkey Breakfast Sausage"), "water").possible.high > 20
+
+
 def test_no_cap_of_meat_franks_for_poultry_franks() -> None:
     found = makeup("Turkey, water, salt", name="Turkey Franks")
     assert not any(a.id.startswith("cap") for a in found.assumptions)
@@ -217,6 +230,39 @@ def test_a_serving_weight_that_cannot_be_is_suspected() -> None:
     found = makeup(FRANK, PANEL.replace("(45g)", "(15g)"))
     assert found.clash is not None
     assert "serving weight" in {r.id for r in found.clash.suspects}
+    assert "the weight of the serving (15 g)" in " ".join(clash_told(found.clash, found))
+
+
+@pytest.mark.parametrize(
+    ("text", "panel", "market", "quoted"),
+    [
+        (FRANK, PANEL.replace("Protein 5g", "Protein 25g"), "US", ("the protein line (25 g)", "the energy line (130 kcal)")),
+        (FRANK, PANEL.replace("Total Fat 11g", "Total Fat <1g"), "US", ("the fat line (less than 1 g)",)),
+        (
+            FRANK,
+            "Per 100 g: Energy 900 kJ, Fat 40 g, Carbohydrate 1 g, Protein 29 g, Salt 12.2 g",
+            "EU",
+            ("the energy line (900 kJ)", "the fat line (40 g)", "the sodium line (salt 12.2 g)"),
+        ),
+        (
+            "Pork (30%), beef (20%), water, salt",
+            "Per 100 g: Fat 20 g, Carbohydrate 1 g, Protein 22 g, Salt 2 g",
+            "EU",
+            ("the declared percentage of pork, beef (30 %, 20 %)",),
+        ),
+        (
+            "Pork, water, salt. Made with 160 g pork per 100 g",
+            "Per 100 g: Fat 20 g, Carbohydrate 1 g, Protein 12 g, Salt 2 g",
+            "EU",
+            ("the printed ratio of pork (160 g)", "the protein line (12 g)"),
+        ),
+    ],
+)  # fmt: skip
+def test_a_clash_quotes_what_is_printed(text: str, panel: str, market: str, quoted: tuple[str, ...]) -> None:
+    found = makeup(text, panel, market=market)
+    assert found.clash is not None
+    told = " ".join(clash_told(found.clash, found))
+    assert all(words in told for words in quoted), told
 
 
 # -- always an answer ---------------------------------------------------------------------------------------

@@ -137,6 +137,25 @@ def test_an_answer_that_does_not_prove_itself_is_sought_again(how: str, monkeypa
             Solver(FALLING).bounds([(0, 1.0)])
 
 
+def test_many_targets_in_any_order_have_the_bounds_of_each_alone(monkeypatch) -> None:
+    """Also where a corner already seen settles a question, or the best of them starts the next; asked twice, nothing is
+    solved again.
+    """
+    draw = np.random.default_rng(5)
+    rows = tuple(Row(f"r{k}", tuple(enumerate(draw.normal(size=12).tolist())), high=5.0) for k in range(8))
+    polytope = Polytope(12, (total(12, 100.0), *rows))
+    targets = [tuple(enumerate(draw.normal(size=12).tolist())) for _ in range(80)]
+    targets += [((k, 1.0),) for k in range(12)] + [((k, 2.0), (k + 1, 1.0)) for k in range(11)]
+    solver = Solver(polytope)
+    together = [solver.bounds(target) for target in targets]
+    for target, found in zip(targets, together, strict=True):
+        alone = Solver(polytope, "scipy").bounds(target)
+        assert (found.low, found.high) == pytest.approx((alone.low, alone.high), abs=1e-6)
+        assert sum(value * found.low_point[k] for k, value in target) == pytest.approx(found.low, abs=1e-6)
+    monkeypatch.setattr(engines.Fast, "minimise", None)
+    assert [solver.bounds(target) for target in targets] == together
+
+
 def test_without_highspy_the_other_engine_answers(monkeypatch) -> None:
     monkeypatch.setitem(sys.modules, "highspy", None)
     assert Solver(FALLING).bounds([(0, 1.0)]).high == pytest.approx(60.0)

@@ -53,7 +53,7 @@ RATIOS = ("water_to_protein", "fat_to_protein", "water_and_fat_to_protein")
 SAMPLES = {
     "all": "8", "amount": "11 g", "band": "usual among surveyed sausages", "box": "label", "bracket": "(", "casing": "collagen",
     "closed": "]", "columns": "per serving, then per 100 g", "count": "12", "cure": "cured with sodium nitrite", "date": "3 May 2026",
-    "depth": "12", "dropped": "organic", "error": "a wrong kind of value", "expected": "14 % of 78 g", "file": "labels.csv",
+    "depth": "12", "dropped": "organic", "error": "a wrong kind of value", "expected": "14 % of 78 g", "fact": "the protein line", "file": "labels.csv",
     "fillers": "stretched or bound with rusk", "first": "water", "fitting": "7", "grams": "56.7", "form": "a US panel of the 2016 form", "high": "2.5",
     "hundred": "929", "implied": "62", "ingredients": "12", "kcal": "269", "kj": "1,120", "known": "US, CA", "language": "German",
     "least": "10", "limit": "8.5", "low": "1", "market": "United States", "material": "collagen", "meats": "pork and beef",

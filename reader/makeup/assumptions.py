@@ -16,6 +16,7 @@ from reader.ingredient_tree import Ingredient
 from reader.law.rules import all_rules
 from reader.law.setting import Setting
 from reader.makeup import settings
+from reader.makeup.composition import Usual
 from reader.makeup.values import Assumption, Reason
 from reader.product import SAUSAGE, Product
 
@@ -50,6 +51,8 @@ class Assumed:
     loss: float  # percent of the weight used, at most
     unlisted_water: float  # percent of the weight sold, at most; 0 where all water must be listed
     usual_doses: bool
+    usual_water: Mapping[str, Usual]  # "listed", "unlisted": what is put in, where anything is usual
+    usual_by_class: Mapping[str, Usual]  # doses of which the name tells, by class of composition
     caps: tuple[Cap, ...]
 
     def reason(self, name: str) -> Reason:
@@ -99,7 +102,11 @@ def assume(product: Product, facts: Facts, setting: Setting, choices: Mapping[st
     unknown = set(choices) - {a.id for a in chosen} - set(known())
     if unknown:
         raise ValueError(f"There is no assumption called {', '.join(sorted(unknown))}; there are {', '.join(known())}.")
-    return Assumed(tuple(chosen), float(tolerances[tolerance]), float(losses[loss]), water, doses, caps)
+    names = setting.front.runs
+    return Assumed(
+        tuple(chosen), float(tolerances[tolerance]), float(losses[loss]), water, doses, _usual_water(names, loss),
+        _usual_by_class(names), caps,
+    )  # fmt: skip
 
 
 def known() -> tuple[str, ...]:
@@ -125,6 +132,20 @@ def _loss(
         if named and advised and holds and sold_there and as_cured:
             return str(sign["choice"])
     return str(loss["default"])
+
+
+def _usual_water(names: frozenset[str], loss: str) -> dict[str, Usual]:
+    """How much water is usual in a product of this name that loses so much."""
+    for rule in settings.raw()["usual_water"]:
+        if rule["choice"] == loss and ("names" not in rule or _folded(tuple(rule["names"])) & names):
+            return {k: Usual(*map(float, rule[k])) for k in ("listed", "unlisted") if k in rule}
+    return {}
+
+
+def _usual_by_class(names: frozenset[str]) -> dict[str, Usual]:
+    """Usual doses, by class of composition, of which a product's name tells."""
+    rules = (r for r in settings.raw()["usual_by_name"] if _folded(tuple(r["names"])) & names)
+    return {rule["class"]: Usual(*map(float, rule["usual"])) for rule in rules}
 
 
 def _caps(setting: Setting) -> list[Cap]:

@@ -17,15 +17,18 @@ from reader.panel.values import PER_100G
 from reader.polytope.conflict import conflict
 from reader.polytope.rows import Polytope, Row
 from reader.polytope.solver import Solver
+from reader.quantities import show
 
 _ROOM = 0.02  # how much further than needed a loss is let go, so that what is left has some width
 
 
-def settle(model: Model, panel: Panel) -> tuple[Mapping[str, float], Clash | None] | None:
-    """By how many units facts have to be let go so that the rest fits; None if nothing can be let go."""
-    polytope = model.polytope()
-    if Solver(polytope).feasible:
+def settle(model: Model, panel: Panel, solver: Solver) -> tuple[Mapping[str, float], Clash | None] | None:
+    """By how many units facts have to be let go so that the rest fits; None if nothing can be let go. `solver` is that
+    of the model's polytope.
+    """
+    if solver.feasible:
         return {}, None
+    polytope = solver.polytope
     found = conflict(polytope)
     if found.structural:
         return None
@@ -54,7 +57,8 @@ def _ranked(model: Model, panel: Panel, polytope: Polytope, units: Mapping[str, 
 
 
 def _told(model: Model, panel: Panel, facts: Sequence[str]) -> tuple[Reason, ...]:
-    serving = Reason(SERVING, "panel", "why_serving_weight", (), panel.serving_span, "panel")
+    weight = (("printed", show(panel.serving_g, 2)), ("stated", "serving_g")) if panel.serving_g else ()
+    serving = Reason(SERVING, "panel", "why_serving_weight", weight, panel.serving_span, "panel")
     reasons = {**model.reasons, SERVING: serving}
     return tuple(reasons[f] for f in facts if f in reasons)
 

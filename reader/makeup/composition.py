@@ -6,6 +6,7 @@ that a wide range of fatness does not loosen what is known of lean and of fat; e
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -26,6 +27,14 @@ _NONE, _ALL = Interval(0.0, 0.0), Interval(100.0, 100.0)
 
 
 @dataclass(frozen=True, slots=True)
+class Usual:
+    """What is usual: of an ingredient in percent of the weight used, of protein in g per 100 g of a tissue."""
+
+    mean: float
+    spread: float  # standard deviation
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """One part of an ingredient. `kind` is WHOLE, LEAN (fat-free tissue) or LIPID.
 
@@ -33,23 +42,17 @@ class Part:
     up to 100.
     per_100g: what 100 g of the part hold, one range for each of NUTRIENTS in that order; g, for MILLIGRAMS mg.
     Carbohydrate is total, by difference, fibre included. Water, and alcohol, is the rest.
+    protein: what 100 g usually hold of it, where that is known better than by the middle of the range.
     """
 
     kind: str
     share: Interval
     per_100g: tuple[Interval, ...]
+    protein: Usual | None = None
 
     def of(self, nutrient: str) -> Interval:
         """What 100 g of the part hold of one of NUTRIENTS (g or mg); raises ValueError for any other word."""
         return self.per_100g[NUTRIENTS.index(nutrient)]
-
-
-@dataclass(frozen=True, slots=True)
-class Usual:
-    """How much a sausage usually holds, in percent of the weight used."""
-
-    mean: float
-    spread: float  # standard deviation
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +147,7 @@ def _either(a: Composition, b: Composition) -> Composition:
     if a.group != b.group:
         return classes()["anything"]
     parts = tuple(
-        Part(p.kind, _hull(p.share, q.share), tuple(map(_hull, p.per_100g, q.per_100g)))
+        Part(p.kind, _hull(p.share, q.share), tuple(map(_hull, p.per_100g, q.per_100g)), _mixed(p.protein, q.protein))
         for p, q in zip(a.parts, b.parts, strict=True)
     )
     return Composition(
@@ -158,6 +161,14 @@ def _either(a: Composition, b: Composition) -> Composition:
         entries=(*a.entries, *b.entries),
         basis=f"{a.basis} {b.basis}",
     )
+
+
+def _mixed(a: Usual | None, b: Usual | None) -> Usual | None:
+    """What is usual of either of two, each as probable as the other."""
+    if a is None or b is None:
+        return None
+    apart = (a.mean - b.mean) / 2
+    return Usual((a.mean + b.mean) / 2, math.sqrt((a.spread**2 + b.spread**2) / 2 + apart**2))
 
 
 def _hull(a: Interval, b: Interval) -> Interval:
@@ -203,7 +214,8 @@ def _parts(raw: dict[str, Any]) -> tuple[Part, ...]:
         return (Part(WHOLE, _ALL, _ranges(raw["per_100g"])),)
     fat = _interval(tissue["fat"])
     lipid = Part(LIPID, fat, _ranges(tissue["lipid"], fat=_ALL))
-    return (Part(LEAN, Interval(100.0 - fat.high, 100.0 - fat.low), _ranges(tissue["lean"])), lipid)
+    protein = Usual(*map(float, tissue["usual_protein"])) if "usual_protein" in tissue else None
+    return (Part(LEAN, Interval(100.0 - fat.high, 100.0 - fat.low), _ranges(tissue["lean"]), protein), lipid)
 
 
 def _ranges(raw: dict[str, Any], **fixed: Interval) -> tuple[Interval, ...]:

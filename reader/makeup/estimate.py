@@ -19,9 +19,11 @@ from reader.makeup.clashes import let_go, settle
 from reader.makeup.likely import Likely, likely, with_likely
 from reader.makeup.model import Model, model_of
 from reader.makeup.targets import (
+    OF_FINISHED,
     OF_USED,
     SODIUM,
     Target,
+    added_water,
     group_targets,
     sodium_targets,
     target_of,
@@ -83,7 +85,7 @@ def make_up(
     stated = used is not None and used.per_100g("sodium_mg") is not None
     by_source = modelled(sodium_by_source=True) if stated else None
     try:
-        asked = uncapped(model, panel, setting)
+        asked = uncapped(model, setting)
         broken = _broken(asked, assumed, choices or {})
         by_source = by_source.without(broken) if by_source else None
         found = _Estimate(model.without(broken), by_source, panel).run(depth, text)
@@ -96,17 +98,19 @@ def make_up(
     return replace(found, assumptions=assumptions, note=note, quantities=tuple(asked.items()))
 
 
-def uncapped(model: Model, panel: Panel, setting: Setting) -> dict[str, Share]:
+def uncapped(model: Model, setting: Setting) -> dict[str, Share]:
     """The quantities rules for such a product speak of, as they are without any lawful cap or usual dose: a rule is
     judged by the label, never by itself or by habit. Empty where printed facts contradict each other.
     """
     named = dict.fromkeys(str(rule.values["quantity"]) for rule in setting.rules() if "quantity" in rule.values)
     targets = [target_of(settings.quantities()[name], model.recipe, model.totals) for name in named]
+    if not any(t.present for t in targets):
+        return {t.name: _NONE for t in targets}
     free = model.without(model.taken_for_granted())
-    settled = settle(free, panel) if any(t.present for t in targets) else None
-    if settled is None or settled[1] is not None:
+    whole = Solver(free.polytope())
+    if not whole.feasible:
         return {}
-    polytopes = _Polytopes(free, {})
+    polytopes = _Polytopes(free, {}, {OF_USED: whole})
     return {t.name: polytopes.share(t) if t.present else _NONE for t in targets}
 
 
@@ -127,11 +131,12 @@ class _Estimate:
 
     def run(self, depth: str, text: str) -> MakeUp | None:
         """The estimate; None if even composition alone contradicts itself."""
-        settled = settle(self.model, self.panel)
+        whole = Solver(self.model.polytope())
+        settled = settle(self.model, self.panel, whole)
         if settled is None:
             return None
         least, clash = settled
-        polytopes = _Polytopes(self.model, least)
+        polytopes = _Polytopes(self.model, least, {} if least else {OF_USED: whole})
         groups = group_targets(self.model.recipe, self.model.totals)
         ingredients = tuple(
             Target(f"ingredient {k}", tuple(term for node in place for term in node.mass), OF_USED, True)
@@ -139,8 +144,16 @@ class _Estimate:
         )
         worths = worth(self.model.recipe)
         every = [t for t in (*groups, *ingredients, worths) if t.present]
-        shares = {t.name: polytopes.share(t) for t in every}
-        sodium = self.sodium(least)
+        # Both models say the same of the weight sold; one polytope of it serves for its water and its sodium.
+        sold = self.by_source or self.model
+        of_sold = _Polytopes(sold, least)
+        shares = {
+            t.name: of_sold.share(replace(t, terms=added_water(sold.totals)))
+            if t.of == OF_FINISHED
+            else polytopes.share(t)
+            for t in every
+        }
+        sodium = self.sodium(of_sold)
         settled_down, unusual = True, None
         if depth == LIKELY:
             drawn = likely(self.model, polytopes.solver(OF_USED), polytopes.points, every, text)
@@ -159,11 +172,10 @@ class _Estimate:
             settled=settled_down,
         )
 
-    def sodium(self, least: Mapping[str, float]) -> dict[str, Share]:
-        """Sodium by source, in the order it is shown."""
+    def sodium(self, polytopes: _Polytopes) -> dict[str, Share]:
+        """Sodium by source, in the order it is shown, from polytopes of the model that tells them apart."""
         if self.by_source is None:
             return {}
-        polytopes = _Polytopes(self.by_source, least)
         return {t.name: polytopes.share(t) for t in sodium_targets(self.by_source.totals)}
 
 

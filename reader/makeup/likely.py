@@ -1,7 +1,8 @@
 """Likely ranges: make-ups drawn from all that are possible, the usual ones more often.
 
-Composition varies about the middle of its ranges, minor ingredients about their usual doses (lexicon/composition.yaml);
-everything outside what is possible is never drawn.
+Composition varies about what is usual of it, minor ingredients about their usual doses (lexicon/composition.yaml),
+water about what such a sausage usually takes up (lexicon/estimate.yaml), the truth about printed numbers; everything
+outside what is possible is never drawn.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from reader.makeup import settings
-from reader.makeup.composition import Composition
+from reader.makeup.composition import Usual
 from reader.makeup.model import Model
 from reader.makeup.recipe import FINISHED, Node, Terms
 from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat
@@ -30,16 +31,17 @@ if TYPE_CHECKING:
     from reader.polytope.matrix import Array
 
 
+_WATER = frozenset(("water", "broth"))
 _ODDEST = 3  # deviations told …
 _COUNTS = 0.2  # … of those that make up so much of the whole
 
 
 @dataclass(frozen=True, slots=True)
 class Likely:
-    """For each target asked for: the range most draws lie in, and their mean."""
+    """For each target asked for: the range most draws lie in, and the middle, the median of the draws."""
 
     ranges: Mapping[str, Interval]
-    means: Mapping[str, float]
+    middles: Mapping[str, float]
     agreed: bool  # whether the draws settled; if not, the ranges are rough
     unusual: float  # least sum of squared deviations from usual composition and doses that the label allows
     oddest: tuple[Reason, ...]  # what deviates most there
@@ -57,14 +59,15 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
     seed = zlib.crc32(text.encode("utf-8"))
     weights = _weights(model)
     normal = [weight for weight, _ in weights]
-    drawn = sample(solver.polytope, corners(solver, known), normal, asked, seed, judges=judges or None)
+    printed = [weight for weight in (line.weight() for line in model.usually) if weight is not None]
+    drawn = sample(solver.polytope, corners(solver, known), [*normal, *printed], asked, seed, judges=judges or None)
     best = nearest(solver, normal, drawn.points)
     tail = (100 - float(settings.raw()["likely"]["inside"])) / 2
-    ranges, means = {}, {}
+    ranges, middles = {}, {}
 
     def keep(name: str, least: Array, most: Array) -> None:
         low, high = float(np.quantile(least, tail / 100)), float(np.quantile(most, 1 - tail / 100))
-        ranges[name], means[name] = Interval(low, high), float((least.mean() + most.mean()) / 2)
+        ranges[name], middles[name] = Interval(low, high), float(np.median((least + most) / 2))
 
     for k, target in enumerate(targets, len(wholes)):
         least, highest = drawn.values[:, k], drawn.values[:, k + len(targets)]
@@ -76,7 +79,7 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
         of_sold = 100 * MILLIGRAMS / np.maximum(drawn.values[:, 0], 1e-9)
         for source, grams in _sodium_by_source(model, drawn.points, drawn.values[:, -1], seed).items():
             keep(f"{SODIUM}{source}", grams * of_sold, grams * of_sold)
-    return Likely(ranges, means, drawn.converged, best.total, _oddest(best, weights))
+    return Likely(ranges, middles, drawn.converged, best.total, _oddest(best, weights))
 
 
 def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> dict[str, Array]:
@@ -93,7 +96,7 @@ def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> d
         if "sodium" in part.content:
             low, high = part.content["sodium"]
             held.setdefault(settings.sodium_source(part.role), []).append((part.column, low / 100, high / 100))
-    sharpness = float(settings.raw()["likely"]["composition_sharpness"])
+    sharpness = settings.composition_sharpness()
     least, most, variance = (np.empty((len(points), len(held))) for _ in range(3))
     for k, parts in enumerate(held.values()):
         columns, lows, highs = (np.array(values) for values in zip(*parts, strict=True))
@@ -112,37 +115,45 @@ def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> d
 
 def _weights(model: Model) -> list[tuple[Normal, Reason]]:
     """What is usual, each with what it is: totals of nutrients about the middle of their ranges, doses about theirs."""
-    sharpness = float(settings.raw()["likely"]["composition_sharpness"])
-    found: list[tuple[Normal, Reason] | None] = []
+    found: list[tuple[Normal, Reason]] = []
     for total in model.totals.totals:
-        if total.half:
+        if total.spread:
             terms = ((total.column, 1.0), *((column, -mean) for column, mean in total.mean))
-            spread = tuple((column, half / sharpness) for column, half in total.half)
             reason = Reason(total.nutrient, "composition", f"why_usual_{total.nutrient}", (), None, "usda_sr28")
-            found.append((Normal(terms, 0.0, 0.0, spread), reason))
+            found.append((Normal(terms, 0.0, 0.0, total.spread), reason))
     if not model.usual_doses:
-        return [pair for pair in found if pair is not None]
+        return found
     alike: dict[str, list[Node]] = {}  # salt and sea salt share one usual dose, two starches do
     for node in model.recipe.nodes():
         if node.composition is not None and node.composition.usual is not None:
             alike.setdefault("salt" if node.ingredient.role == "salt" else node.composition.id, []).append(node)
     for nodes in alike.values():
         made = nodes[0].composition
-        assert made is not None
-        mass = tuple(term for node in nodes for term in node.mass)
-        name = " and ".join(" ".join(node.ingredient.printed.split()).lower() for node in nodes)
-        found.append(_dose(made, mass, name, nodes[0].ingredient.span))
-    found += [_dose(u.composition, ((u.part.column, 1.0),), u.id, None) for u in model.recipe.unlisted]
-    return [pair for pair in found if pair is not None]
+        assert made is not None and made.usual is not None
+        found.append(_of_nodes(model.usual_by_class.get(made.id, made.usual), nodes, made.source))
+    water = [n for place in model.recipe.places for n in place if n.ingredient.role in _WATER and n.parts]
+    if water and "listed" in model.usual_water:
+        found.append(_of_nodes(model.usual_water["listed"], water, "house"))
+    for beside in model.recipe.unlisted:
+        usual = model.usual_water.get("unlisted") if beside.part.role in _WATER else beside.composition.usual
+        if usual is not None:
+            name = beside.part.role
+            found.append(_dose(usual, ((beside.part.column, 1.0),), name, None, beside.composition.source))
+    return found
 
 
-def _dose(made: Composition, mass: Terms, name: str, span: Span | None) -> tuple[Normal, Reason] | None:
-    """What is usual of an ingredient; None where anything is."""
-    if made.usual is None:
-        return None
-    told = (("name", name), ("usual", show(made.usual.mean, 2)))
-    reason = Reason(f"usual {name}", "house", "why_usual_dose", told, span, made.source)
-    return Normal(mass, made.usual.mean, made.usual.spread), reason
+def _of_nodes(usual: Usual, nodes: Sequence[Node], source: str) -> tuple[Normal, Reason]:
+    """What is usual of several ingredients together."""
+    mass = tuple(term for node in nodes for term in node.mass)
+    name = " and ".join(" ".join(node.ingredient.printed.split()).lower() for node in nodes)
+    return _dose(usual, mass, name, nodes[0].ingredient.span, source)
+
+
+def _dose(usual: Usual, mass: Terms, name: str, span: Span | None, source: str) -> tuple[Normal, Reason]:
+    told = (("name", name), ("usual", show(usual.mean, 2)))
+    return Normal(mass, usual.mean, usual.spread), Reason(
+        f"usual {name}", "house", "why_usual_dose", told, span, source
+    )
 
 
 def how_unusual(model: Model, polytope: Polytope) -> float:
@@ -181,5 +192,5 @@ def with_likely(share: Share, name: str, drawn: Likely) -> Share:
     beyond = settings.raw()["no_middle_beyond"]
     wide = share.possible.high - share.possible.low > float(beyond["possible"])
     wide = wide and inside.high - inside.low > float(beyond["likely"])
-    middle = None if wide else min(max(drawn.means[name], share.possible.low), share.possible.high)
+    middle = None if wide else min(max(drawn.middles[name], share.possible.low), share.possible.high)
     return replace(share, likely=inside, middle=middle)

@@ -14,9 +14,9 @@ from reader.facts import ANIMAL, Facts
 from reader.ingredient_tree import IngredientList
 from reader.makeup import settings
 from reader.makeup.assumptions import CAP, LOSS, UNLISTED_WATER, Assumed
-from reader.makeup.composition import Composition, class_of, classes
+from reader.makeup.composition import Composition, Usual, class_of, classes
 from reader.makeup.nutrients import COMPOSITION, Totals, totals_of
-from reader.makeup.panel_lines import PanelLines, wanted
+from reader.makeup.panel_lines import PanelLines, Usually, wanted
 from reader.makeup.printed import Printed, plus
 from reader.makeup.recipe import FINISHED, USED, Node, Recipe, Terms, places_of, pure_limits, recipe_of
 from reader.makeup.targets import OF_DRY, OF_FINISHED, OF_MEAT, OF_USED, meat, members, target_of
@@ -42,7 +42,10 @@ class Model:
     rows: tuple[Row, ...]
     reasons: Mapping[str, Reason]
     panel_used: bool
+    usually: tuple[Usually, ...]  # how near the panel's lines are to the truth
     usual_doses: bool  # whether the product is one of which usual doses are known
+    usual_water: Mapping[str, Usual]  # as `Assumed` has them
+    usual_by_class: Mapping[str, Usual]
 
     def taken_for_granted(self) -> frozenset[str]:
         """The facts that are lawful caps or usual doses."""
@@ -88,11 +91,16 @@ def model_of(
     assumptions = _assumed(recipe, totals, assumed)
     rows += assumptions[0]
     reasons |= assumptions[1]
+    usually: tuple[Usually, ...] = ()
     if panel is not None:
         lines = PanelLines(panel, totals, market, assumed.tolerance)
         rows += lines.rows
         reasons |= lines.reasons
-    return Model(recipe, totals, tuple(rows), reasons, panel is not None, product.food == SAUSAGE)
+        usually = tuple(lines.usually)
+    return Model(
+        recipe, totals, tuple(rows), reasons, panel is not None, usually, product.food == SAUSAGE,
+        assumed.usual_water, assumed.usual_by_class,
+    )  # fmt: skip
 
 
 def _unlisted(facts: Facts, assumed: Assumed) -> list[tuple[str, str, Composition]]:

@@ -6,12 +6,11 @@ same composition in every row.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from reader.makeup.composition import Usual
 from reader.makeup.recipe import Part, Recipe, Terms
-from reader.makeup.settings import sodium_source
+from reader.makeup.settings import composition_sharpness, sodium_source
 from reader.polytope.rows import Row
 
 COMPOSITION = "composition"
@@ -27,17 +26,15 @@ _ALWAYS = ("protein", "fat", "carbohydrate", "ash")
 
 @dataclass(frozen=True, slots=True)
 class Total:
-    """One nutrient of one group of parts. `mean` and `half` are its composition per percent of each amount."""
+    """One nutrient of one group of parts. `mean` and `spread` (a standard deviation) are what is usual of it in 1 % of
+    each amount; parts whose composition is certain have no spread.
+    """
 
     nutrient: str
     group: str  # "" where all parts count together
     column: int
     mean: tuple[tuple[int, float], ...]
-    half: tuple[tuple[int, float], ...]
-
-    def spread(self, point: Sequence[float], sharpness: float) -> float:
-        """Standard deviation of the total at a make-up, if the parts' compositions vary independently."""
-        return math.sqrt(sum((h * point[column]) ** 2 for column, h in self.half)) / sharpness
+    spread: tuple[tuple[int, float], ...]
 
 
 @dataclass(slots=True)
@@ -100,6 +97,16 @@ def _add(made: Totals, recipe: Recipe, nutrient: str, group: str, parts: list[Pa
     else:
         made.rows.append(Row(COMPOSITION, (*least, (column, -1.0)), high=0.0))
         made.rows.append(Row(COMPOSITION, (*most, (column, -1.0)), low=0.0))
-    mean = tuple((c, (v.low + v.high) / 200) for c, v in holding)
-    half = tuple((c, (v.high - v.low) / 200) for c, v in holding if v.high > v.low)
-    made.totals.append(Total(nutrient, group, column, mean, half))
+    there = {column for column, _ in holding}
+    usual = [(p.column, _usual(nutrient, p)) for p in parts if p.column in there]
+    mean = tuple((c, u.mean / 100) for c, u in usual)
+    spread = tuple((c, u.spread / 100) for c, u in usual if u.spread > 0)
+    made.totals.append(Total(nutrient, group, column, mean, spread))
+
+
+def _usual(nutrient: str, part: Part) -> Usual:
+    """What a part usually holds: the middle of its range, about which it varies, unless something better is known."""
+    if nutrient == "protein" and part.protein is not None:
+        return part.protein
+    low, high = part.content[nutrient]
+    return Usual((low + high) / 2, (high - low) / 2 / composition_sharpness())

@@ -29,12 +29,15 @@ _NAMED_IN_PART = ("spice", "flavouring", "meat", "by_product", "fat", "mechanica
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One unknown amount, in percent of the weight used, and what 100 g of it hold, in grams."""
+    """One unknown amount, in percent of the weight used, and what 100 g of it hold, in grams; protein: the usual, where
+    that is not the middle.
+    """
 
     column: int
     role: str
     content: Mapping[str, Interval]
     kind: str = composition.WHOLE  # or LEAN, LIPID of animal tissue
+    protein: composition.Usual | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +179,8 @@ def _leaf(item: Ingredient, path: str, columns: Columns) -> Node:
         parts = tuple(_pure(columns.new(f"{path} {q}"), item.role, q, made) for q in (*MACROS, "water"))
     else:
         parts = tuple(
-            Part(columns.new(f"{path} {part.kind}"), item.role, content_of(part), part.kind) for part in made.parts
+            Part(columns.new(f"{path} {part.kind}"), item.role, content_of(part), part.kind, part.protein)
+            for part in made.parts
         )
     return Node(item, path, parts, (), made)
 

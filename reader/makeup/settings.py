@@ -96,6 +96,11 @@ def sodium_sources() -> tuple[str, ...]:
     return tuple(s["id"] for s in raw()["sodium_sources"])
 
 
+def composition_sharpness() -> float:
+    """How many standard deviations half the range of a composition holds."""
+    return float(raw()["likely"]["composition_sharpness"])
+
+
 @dataclass(frozen=True, slots=True)
 class FreeOrder:
     """What may end a list in any order: what is below `most` percent of the product, and `roles` of any size."""

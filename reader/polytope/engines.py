@@ -1,8 +1,9 @@
 """Two engines for linear programs behind one small face, and the check that an answer of theirs is right.
 
-`Fast` hands the model over once and changes only the costs between solves, by the primal simplex method: the last
-corner stays feasible when only costs change. `Plain` builds everything anew for each solve; it is slower and shares no
-state with the first. Both libraries are imported when an engine is made, not before.
+`Fast` hands the model over once and changes only the costs between solves, by the primal simplex method: corners stay
+feasible when only costs change, so each solve starts from the best corner seen so far. `Plain` builds everything anew
+for each solve; it is slower and shares no state with the first. Both libraries are imported when an engine is made, not
+before.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from reader.polytope.matrix import Array, System
 
 TOLERANCE = 1e-6  # relative: what a point may break a row by, and what a value may differ from its proof by
 _PRECISE = 1e-9  # what the engines are asked for, so that the check has room
+_MANY = 64  # corners for which there is room at first
 _TRACE = 1e-8  # a dual this small, for costs of about 1, is left by arithmetic
 
 
@@ -54,7 +56,7 @@ def _nothing(status: Status) -> Answer:
 
 
 class Fast:
-    """highspy, the model passed once."""
+    """highspy, the model passed once, every corner it has found kept."""
 
     def __init__(self, arrays: System) -> None:
         import highspy
@@ -73,6 +75,7 @@ class Fast:
         ):
             self._highs.setOptionValue(name, value)
         rows, columns = arrays.a.shape
+        self._rows = rows
         filled = arrays.a != 0.0
         model = highspy.HighsLp()
         model.num_col_, model.num_row_ = columns, rows
@@ -84,18 +87,35 @@ class Fast:
         model.a_matrix_.value_ = arrays.a[filled]
         self._highs.passModel(model)
         self._columns = np.arange(columns, dtype=np.int32)
+        self._corners = np.empty((_MANY, columns))
+        self._bases: list[Any] = []
 
     def minimise(self, costs: Array) -> Answer:
+        if self._bases:
+            values = self._corners[: len(self._bases)] @ costs
+            best = int(values.argmin())
+            if values[best] <= 0.0 <= costs.min():  # the limits of the amounts allow no less, whatever the rows say
+                return Answer(Status.OPTIMAL, float(values[best]), self._corners[best].copy(), np.zeros(self._rows))
+            if best != len(self._bases) - 1:  # where it stands already
+                self._highs.setBasis(self._bases[best])
         self._highs.changeColsCost(len(costs), self._columns, costs)
         self._highs.run()
         status = self._highs.getModelStatus()
         if status == self._is.kOptimal:
             found = self._highs.getSolution()
             point = np.array(found.col_value)
+            self._keep(point)
             return Answer(Status.OPTIMAL, float(costs @ point), point, np.array(found.row_dual))
         if status == self._is.kInfeasible:
             return _nothing(Status.INFEASIBLE)
         return _nothing(Status.UNBOUNDED if status == self._is.kUnbounded else Status.FAILED)
+
+    def _keep(self, point: Array) -> None:
+        known = len(self._bases)
+        if known == len(self._corners):
+            self._corners = np.vstack((self._corners, np.empty_like(self._corners)))
+        self._corners[known] = point
+        self._bases.append(self._highs.getBasis())
 
 
 class Plain:

@@ -79,6 +79,7 @@ class Solver:
         self._arrays = matrix.system(polytope)
         self._engine = self._choose(engine)
         self._spare: Engine | None = None
+        self._known: dict[bytes, Answer] = {}  # groups of one ingredient ask what that ingredient asks
         start = self._solve(self._dense((), polytope.size))
         self.feasible: bool = start.status is not engines.Status.INFEASIBLE
 
@@ -95,7 +96,7 @@ class Solver:
         """The smallest, or the largest, value of the target's sum. Raises as `bounds` does."""
         sign = -1.0 if largest else 1.0
         costs, scale = self._costs(target)
-        answer = self._solve(sign * costs)
+        answer = self._answer(sign * costs)
         if answer.status is self._kit.Status.UNBOUNDED:
             return End(-sign * inf, (), (), ())
         strengths = self._strengths(answer)
@@ -105,7 +106,7 @@ class Solver:
 
     def corner(self, target: Target) -> Point:
         """A point where the target's sum is smallest; () when nothing limits it. Raises as `bounds` does."""
-        return tuple(self._solve(self._costs(target)[0]).point.tolist())
+        return tuple(self._answer(self._costs(target)[0]).point.tolist())
 
     def _costs(self, target: Target) -> tuple[Array, float]:
         """The target's coefficients with the largest made 1, and what they were divided by."""
@@ -128,14 +129,23 @@ class Solver:
                 pass
         return self._kit.Plain(self._arrays)
 
+    def _answer(self, costs: Array) -> Answer:
+        """What `_solve` finds, each question asked once."""
+        key = costs.tobytes()
+        if key not in self._known:
+            self._known[key] = self._solve(costs)
+        return self._known[key]
+
     def _solve(self, costs: Array) -> Answer:
         """An answer that proves itself, or that there is none on the word of the engine that keeps no state."""
         kit = self._kit
         answer = self._engine.minimise(costs)
-        if not self._proved(answer, costs) and isinstance(self._engine, kit.Fast):
+        proved = self._proved(answer, costs)
+        if not proved and isinstance(self._engine, kit.Fast):
             self._spare = self._spare or kit.Plain(self._arrays)
             answer = self._spare.minimise(costs)
-        if self._proved(answer, costs) or answer.status in (kit.Status.INFEASIBLE, kit.Status.UNBOUNDED):
+            proved = self._proved(answer, costs)
+        if proved or answer.status in (kit.Status.INFEASIBLE, kit.Status.UNBOUNDED):
             return answer
         raise SolverError("no engine found an answer that proves itself")
 
@@ -145,14 +155,12 @@ class Solver:
     def _strengths(self, answer: Answer) -> dict[str, float]:
         strengths: dict[str, float] = {}
         pressing = abs(answer.duals)
-        nought = _NOUGHT * max(1.0, pressing.max(initial=0.0))
-        for k in (pressing > nought).nonzero()[0].tolist():
+        (rows,) = (pressing > _NOUGHT * max(1.0, pressing.max(initial=0.0))).nonzero()
+        sizes = _SHARE * abs(self._arrays.a[rows] * answer.point).max(axis=1, initial=0.0)
+        for k, by, size, scale in zip(
+            rows.tolist(), pressing[rows].tolist(), sizes.tolist(), self._arrays.scale[rows].tolist(), strict=True
+        ):
             row = self.polytope.rows[k]
-            scale = float(self._arrays.scale[k])
-            if row.give > 0.0:
-                moved = row.give
-            else:
-                terms = (abs(coefficient * answer.point[variable]) for variable, coefficient in row.terms)
-                moved = _SHARE * float(max(terms, default=0.0))
-            strengths[row.fact] = strengths.get(row.fact, 0.0) + float(pressing[k]) / scale * moved
+            moved = row.give / scale if row.give > 0.0 else size
+            strengths[row.fact] = strengths.get(row.fact, 0.0) + by * moved
         return strengths

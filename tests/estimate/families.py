@@ -308,3 +308,17 @@ FAMILIES = (
         (_meat("BEEF", 62, 72, 82, _BEEF), WATER, *_COOKED), caps=FRANK_CAPS, casing=("IN NATURAL SHEEP CASING", "natural"),
     ),
 )  # fmt: skip
+
+
+def with_water(times: float) -> tuple[Family, ...]:
+    """The families of meat sausages that take up water for good, with so many times of it."""
+
+    def changed(item: Item) -> Item:
+        least, usual, most = item.amount
+        return replace(item, amount=(least * times, usual * times, most * times)) if item.kind == "water" else item
+
+    return tuple(
+        replace(family, items=tuple(map(changed, family.items)))
+        for family in FAMILIES
+        if family.id != "plant-based links" and any(i.kind == "water" and i.amount[2] > 4 for i in family.items)
+    )

@@ -58,6 +58,23 @@ def test_foods_of_sr28_lie_inside_their_class(id_: str, number: str) -> None:
     assert not outside, f"{FOODS[number]['name']}: {'; '.join(outside)}"
 
 
+# Ground meat and carcasses of SR28, the foods nearest to what goes into sausages, and deboned poultry.
+SAUSAGE_MEATS = {
+    "beef": ("13001", "13498", "23477"), "pork": ("10001", "10219", "10972", "10973"), "veal": ("17142",), "chicken": ("05332",),
+    "ms_chicken": ("05301", "05302", "05303"), "ms_turkey": ("05304",),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("id_", SAUSAGE_MEATS)
+def test_usual_protein_is_that_of_ground_meat(id_: str) -> None:
+    """Protein of the fat-free part of each food lies within two standard deviations, their mean within one."""
+    usual = CLASSES[id_].parts[0].protein
+    assert usual is not None
+    found = [100 * food["protein"] / (100 - food["fat"]) for food in map(measured, SAUSAGE_MEATS[id_])]
+    assert all(abs(one - usual.mean) < 2 * usual.spread for one in found), found
+    assert len(found) == 1 or abs(sum(found) / len(found) - usual.mean) < usual.spread
+
+
 def test_every_food_of_the_table_is_claimed() -> None:
     assert {number for _, number in CLAIMS} == set(FOODS)
     assert len(FOODS) > 1000
