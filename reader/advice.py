@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from reader import tables
 from reader.facts import NOT_STATED
@@ -40,34 +40,42 @@ class Advice:
 
 def advise(case: Case) -> Advice:
     """The sentences whose condition holds for a label and its market."""
+    parts = _parts(case.market)
+    holds = {condition: CONDITIONS[condition](case) for condition in parts.conditions}
     fillers = ", ".join(case.facts.binders)
-    answers: dict[str, bool] = {}
 
-    def holds(item: dict[str, Any]) -> bool:
-        condition = item["when"]
-        if condition not in answers:
-            answers[condition] = CONDITIONS[condition](case)
-        return answers[condition]
-
-    def chosen(part: str) -> tuple[tuple[str, str], ...]:
+    def chosen(items: tuple[dict[str, Any], ...]) -> tuple[tuple[str, str], ...]:
         return tuple(
             (item["says"].replace("{fillers}", fillers), item.get("source", ""))
-            for item in _part(part, case.market)
-            if holds(item)
+            for item in items
+            if holds[item["when"]]
         )
 
     often_said = tuple(
         OftenSaid(item["said"], item["says"].format_map(_limits()), item["source"], item["section"])
-        for item in _part("often_said", case.market)
-        if holds(item)
+        for item in parts.often_said
+        if holds[item["when"]]
     )
-    return Advice(chosen("limits"), chosen("questions"), chosen("cautions"), often_said)
+    return Advice(chosen(parts.limits), chosen(parts.questions), chosen(parts.cautions), often_said)
 
 
-@lru_cache(maxsize=32)
-def _part(name: str, market: str) -> tuple[dict[str, Any], ...]:
-    """The sentences of one part that are for a market."""
-    return tuple(item for item in _advice()[name] if item.get("market", market) == market)
+class _Parts(NamedTuple):
+    """The sentences of lexicon/advice.yaml that are for a market, by part, and the conditions they ask for."""
+
+    limits: tuple[dict[str, Any], ...]
+    questions: tuple[dict[str, Any], ...]
+    cautions: tuple[dict[str, Any], ...]
+    often_said: tuple[dict[str, Any], ...]
+    conditions: tuple[str, ...]
+
+
+@lru_cache(maxsize=8)
+def _parts(market: str) -> _Parts:
+    def of(name: str) -> tuple[dict[str, Any], ...]:
+        return tuple(item for item in _advice()[name] if item.get("market", market) == market)
+
+    parts = of("limits"), of("questions"), of("cautions"), of("often_said")
+    return _Parts(*parts, tuple(dict.fromkeys(item["when"] for part in parts for item in part)))
 
 
 @lru_cache(maxsize=1)

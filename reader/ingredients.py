@@ -7,6 +7,7 @@ that names a food opens a section, and a sentence that names nothing becomes a r
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from reader import pastes, wordforms
 from reader.allergen_words import allergens_in
@@ -99,18 +100,17 @@ class _Understanding:
     def parts(self, items: tuple[Item, ...], in_class: bool) -> tuple[Ingredient, ...]:
         if not items:  # nearly every ingredient
             return ()
-        told = self.repairs.mend(items)
-        self.links += [item.span for item in told if self.origin(item)]
-        return tuple(found for item in told if not self.origin(item) for found in self.ingredients(item, in_class))
+        found: list[Ingredient] = []
+        for item in self.repairs.mend(items):
+            if self.origin(item):
+                self.links.append(item.span)
+            else:
+                found += self.ingredients(item, in_class)
+        return tuple(found)
 
     def origin(self, item: Item) -> bool:
         """Whether a part only tells a country or how it was raised: "pork (British)"."""
-        if item.name is None or item.parts:
-            return False
-        words = wordforms.words(item.name.of(self.clean))
-        handled = {wordforms.key(" ".join(words[:k])) for k in range(1, len(words) + 1)} & book().qualifiers
-        only_handled = wordforms.key(" ".join(words)) in handled  # "beef (grass fed)"
-        return only_handled or wordforms.key(" ".join(words)) in book().origin_words
+        return item.name is not None and not item.parts and _tells_origin(item.name.of(self.clean))
 
     def ingredients(self, item: Item, in_class: bool) -> list[Ingredient]:
         """The ingredients an item turns out to be; a nameless bracket stands for its parts."""
@@ -141,7 +141,7 @@ class _Understanding:
             self.remarks.append(Note("remark", item.span))
             return []
         assert item.name is not None
-        name = item.name._replace(start=item.name.start + offset)
+        name = item.name._replace(start=item.name.start + offset) if offset else item.name
         self.links += self.connecting(name, len(stripped), pieces)
         pieces = _including(pastes.beside(pieces, stripped))
         made = [self.made(p, name, self.bare(item, p, pieces)) for p in pieces]
@@ -270,9 +270,17 @@ class _Understanding:
 def _reach(span: Span, item: Item, parts: tuple[Ingredient, ...], later_piece: bool) -> Span:
     """The place of a term with what belongs to it: brackets, notes and marks behind it, and what stands before it."""
     start = span.start if later_piece else min(span.start, item.span.start)
-    end = max([span.end, *(part.whole.end for part in parts)])
+    end = max(span.end, *(part.whole.end for part in parts)) if parts else span.end
     end = max(end, item.span.end) if item.parts or item.notes or item.marks else end
     return Span(start, end, span.text)
+
+
+@lru_cache(maxsize=16384)
+def _tells_origin(name: str) -> bool:
+    words = wordforms.words(name)
+    handled = {wordforms.key(" ".join(words[:k])) for k in range(1, len(words) + 1)} & book().qualifiers
+    only_handled = wordforms.key(" ".join(words)) in handled  # "beef (grass fed)"
+    return only_handled or wordforms.key(" ".join(words)) in book().origin_words
 
 
 def _separated(part: Ingredient) -> Ingredient:

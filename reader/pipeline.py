@@ -6,10 +6,8 @@ from collections.abc import Mapping
 from datetime import date
 
 from reader import paste
-from reader.advice import advise
 from reader.facts import gather, nothing
 from reader.front import beside, front_of
-from reader.headline import headline
 from reader.ingredients import understand
 from reader.language import readable
 from reader.law.case import Case
@@ -26,7 +24,6 @@ from reader.report import Report
 from reader.scores import score
 from reader.statement.grammar import read_statement
 from reader.wording import say
-from reader.yardsticks import compare
 
 MARKETS = ("US", "CA", "UK", "EU", "AU")
 # What these checks hold a panel against is true of sausages only.
@@ -76,16 +73,13 @@ def read_label(
         makeup=makeup,
         panel=values,
         aspects=score(product, facts, makeup, values, market),
-        advice=advise(case),
-        headline=headline(product, facts, values),
-        yardsticks=compare(values) if product.food == SAUSAGE else (),
         problems=(
             *_about_paste(boxes, language.problem),
             *listed.problems,
             *values.problems,
             *(p for p in check_panel(values) if product.food == SAUSAGE or p.kind not in _SAUSAGE_CHECKS),
         ),
-        classed=setting.classed,
+        case=case,
         findings=judge(case),
     )
 

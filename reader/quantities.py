@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 
@@ -65,6 +66,7 @@ def as_printed(printed: str) -> Interval:
     return Interval(max(0.0, value - half), value + half)
 
 
+@lru_cache(maxsize=16384)
 def show(value: float, places: int = 1) -> str:
     """A number for people: at most `places` decimals, no trailing zeros, thousands with a comma."""
     text = f"{value:,.{places}f}"

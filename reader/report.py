@@ -5,29 +5,36 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import Any
 
 from reader import findings_told, makeup_words
-from reader.advice import Advice
+from reader.advice import Advice, advise
 from reader.aspects import Aspect, Said
 from reader.facts import Facts
+from reader.headline import headline
 from reader.ingredient_tree import Ingredient, IngredientList
+from reader.law.case import Case
 from reader.law.classes import Classed
 from reader.law.values import NOT_APPLICABLE, NOT_IN_FORCE, VERDICTS, Finding
 from reader.makeup.values import MakeUp, Reason, Share
 from reader.panel.reading import Panel
 from reader.problems import Problem
-from reader.product import Product
+from reader.product import SAUSAGE, Product
 from reader.quantities import Interval
 from reader.spans import Span
 from reader.wording import say
+from reader.yardsticks import compare
 
 FORM = 1  # version of the JSON form
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Report:
-    """Everything said about a label. Every Span points into `statement`, `panel_text` or `name` as pasted."""
+    """Everything said about a label. Every Span points into `statement`, `panel_text` or `name` as pasted.
+
+    What a table does not ask for (headline, comparisons, advice) is worked out when it is first looked at.
+    """
 
     statement: str
     panel_text: str
@@ -40,12 +47,29 @@ class Report:
     makeup: MakeUp
     panel: Panel
     aspects: tuple[Aspect, ...]
-    advice: Advice
-    headline: Said
-    yardsticks: tuple[Said, ...]
     problems: tuple[Problem, ...]
-    classed: Classed
+    case: Case
     findings: tuple[Finding, ...]
+
+    @cached_property
+    def headline(self) -> Said:
+        """The label in one sentence."""
+        return headline(self.product, self.facts, self.panel)
+
+    @cached_property
+    def yardsticks(self) -> tuple[Said, ...]:
+        """Comparisons with published lines."""
+        return compare(self.panel) if self.product.food == SAUSAGE else ()
+
+    @cached_property
+    def advice(self) -> Advice:
+        """What the label cannot tell, what to ask, cautions, what is often said."""
+        return advise(self.case)
+
+    @property
+    def classed(self) -> Classed:
+        """What the product is before the law."""
+        return self.case.setting.classed
 
     def aspect(self, name: str) -> Aspect:
         """One of the four aspects by its id."""

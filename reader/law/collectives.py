@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from reader.facts import ANIMAL, walk
 from reader.ingredient_tree import Ingredient
@@ -70,8 +71,8 @@ def _either(items: Sequence[Ingredient]) -> Iterator[tuple[Ingredient, ...]]:
 
 def sub_ingredients(rule: Rule, case: Case) -> Ruling | None:
     """Whether ingredients that are mixtures themselves (`roles`, `kinds`) show what they are made of."""
-    roles, kinds = frozenset(rule.words("roles")), frozenset(rule.words("kinds"))
-    mixtures = [i for i in case.product.ingredients if i.role in roles or (i.role, i.kind) in _pairs(kinds)]
+    roles, pairs = rule.words("roles"), _pairs(rule.words("kinds"))
+    mixtures = [i for i in case.product.ingredients if i.role in roles or (i.role, i.kind) in pairs]
     if not mixtures:
         return None
     bare = next((i for i in mixtures if not i.parts), None)
@@ -80,7 +81,8 @@ def sub_ingredients(rule: Rule, case: Case) -> Ruling | None:
     return meets("mixture_told", *(i.whole for i in mixtures), name=mixtures[0].printed)
 
 
-def _pairs(kinds: frozenset[str]) -> frozenset[tuple[str, str]]:
+@lru_cache(maxsize=64)
+def _pairs(kinds: tuple[str, ...]) -> frozenset[tuple[str, str]]:
     """Kinds as written in the data, "dairy cheese" → ("dairy", "cheese")."""
     return frozenset((role, kind) for role, _, kind in (k.partition(" ") for k in kinds))
 

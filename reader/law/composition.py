@@ -107,7 +107,7 @@ def concerned(rule: Rule, case: Case) -> bool:
 def _share(rule: Rule, case: Case) -> Share | Ruling | None:
     """The quantity of a rule; a ruling where nothing can be worked out, None where the rule does not concern it."""
     quantity = str(rule.values["quantity"])
-    if not concerned(rule, case) or not _present(quantities()[quantity], case):
+    if not _present(quantities()[quantity], case) or not concerned(rule, case):
         return None
     share = case.share(quantity)
     if share is not None:
@@ -149,9 +149,10 @@ def _present(group: Group, case: Case) -> bool:
     """Whether anything of a quantity can be in the product."""
     if group.formula or group.sum:
         return bool(case.own)
-    if not group.or_roles.isdisjoint(case.named):
+    named = case.named
+    if group.or_roles and not group.or_roles.isdisjoint(named):
         return True
-    return any(group.holds(role, group.tissue, e) for role in group.roles & case.named.keys() for e in case.named[role])
+    return any(group.holds(role, group.tissue, e) for role in group.roles if role in named for e in named[role])
 
 
 def _values(possible: Interval, limit: float) -> dict[str, str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date
 from functools import lru_cache
+from typing import NamedTuple
 
 from reader.law import (
     absence,
@@ -65,24 +66,28 @@ def judge(case: Case) -> tuple[Finding, ...]:
     """
     docket = _docket(case.market, case.setting.on, case.classes)
     if case.product.food == UNREADABLE:
-        return tuple(otherwise for _, otherwise in docket)
-    found = []
-    for judged_by, otherwise in docket:
-        ruling = judged_by(otherwise.rule, case) if judged_by else None
-        found.append(_finding(otherwise.rule, ruling) if ruling else otherwise)
+        return docket.otherwise
+    found = list(docket.otherwise)
+    for place, judged_by, rule in docket.judged:
+        ruling = judged_by(rule, case)
+        if ruling is not None:
+            found[place] = _finding(rule, ruling)
     return tuple(found)
 
 
+class _Docket(NamedTuple):
+    """The findings of a market where no rule comes to anything, and the rules to be judged with their place there."""
+
+    otherwise: tuple[Finding, ...]
+    judged: tuple[tuple[int, Judge, Rule], ...]
+
+
 @lru_cache(maxsize=1024)
-def _docket(market: str, day: date | None, classes: frozenset[str]) -> tuple[tuple[Judge | None, Finding], ...]:
-    """For each rule of a market who judges it, None for nobody, and the finding if it comes to nothing."""
-    rules = rules_for(market, day, classes)
-    return tuple(
-        (JUDGES[rule.judge], Finding(rule, NOT_APPLICABLE))
-        if rule in rules
-        else (None, Finding(rule, NOT_APPLICABLE if rule.holds_on(day) else NOT_IN_FORCE))
-        for rule in rules_of(market)
-    )
+def _docket(market: str, day: date | None, classes: frozenset[str]) -> _Docket:
+    rules, concerned = rules_of(market), frozenset(rule.id for rule in rules_for(market, day, classes))
+    otherwise = (Finding(rule, NOT_APPLICABLE if rule.holds_on(day) else NOT_IN_FORCE) for rule in rules)
+    judged = ((k, JUDGES[rule.judge], rule) for k, rule in enumerate(rules) if rule.id in concerned)
+    return _Docket(tuple(otherwise), tuple(judged))
 
 
 def _finding(rule: Rule, ruling: Ruling) -> Finding:

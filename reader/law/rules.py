@@ -48,7 +48,8 @@ class Rule:
 
     def words(self, name: str) -> tuple[str, ...]:
         """A list of words of the rule, () if it has none of that name."""
-        return tuple(self.values.get(name) or ())
+        found: tuple[str, ...] = self.values.get(name) or ()
+        return found
 
     def concerns(self, classes: frozenset[str]) -> bool:
         """Whether it is written for a product of these classes."""
@@ -92,7 +93,7 @@ def by_id() -> Mapping[str, Rule]:
 
 
 def _rule(raw: Mapping[str, Any], file: str) -> Rule:
-    values = {key: value for key, value in raw.items() if key not in _OWN}
+    values = {key: tuple(v) if isinstance(v, list) else v for key, v in raw.items() if key not in _OWN}
     plain = {key: value for key, value in values.items() if isinstance(value, str)}
     return Rule(
         id=raw["id"],

@@ -108,15 +108,10 @@ def class_of(ingredient: Ingredient) -> Composition:
 def _of(choices: tuple[str, ...], dropped: tuple[str, ...]) -> Composition:
     """By ids of entries, which are quick to compare, and the words beside the name."""
     beside = frozenset(wordforms.word_key(w) for phrase in dropped for w in wordforms.words(phrase))
-    found, *others = (classes()[_stated(_id_of(_entries()[entry]), beside)] for entry in choices)
+    found, *others = (classes()[_stated(_id_of(tables.entry_of(entry)), beside)] for entry in choices)
     for other in others:
         found = _either(found, other)
     return found
-
-
-@lru_cache(maxsize=1)
-def _entries() -> dict[str, Entry]:
-    return {entry.id: entry for entry in tables.entries()}
 
 
 def class_of_entry(entry: Entry) -> Composition:

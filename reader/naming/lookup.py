@@ -59,8 +59,8 @@ def unknown(name: str) -> tuple[Piece, ...]:
 
 def for_market(piece: Piece, market: str) -> Piece:
     """The piece as a market means its wording: cornflour is starch in the UK and flour in the US."""
-    match, key = piece.match, wordforms.key(piece.match.wording)
-    meant_there = names().in_market(key, market) if match.entry is not None else None
+    match = piece.match
+    meant_there = names().in_market(match.wording, market) if match.entry is not None else None
     if meant_there is None and not piece.inner:
         return piece
     inner = tuple(for_market(p, market) for p in piece.inner)

@@ -45,9 +45,10 @@ class Names:
         found = self._keys.get(key)
         return None if found is None else Named(self.entry(found[0]), found[1])
 
-    def in_market(self, key: str, market: str) -> Entry | None:
-        """The entry a folded wording names in a market where it means another food than elsewhere."""
-        position = self._by_market.get(market, {}).get(key)
+    def in_market(self, wording: str, market: str) -> Entry | None:
+        """The entry a wording names in a market where it means another food than elsewhere."""
+        meant = self._by_market.get(market)
+        position = meant.get(wordforms.key(wording)) if meant else None
         return None if position is None else self.entry(position)
 
     def __contains__(self, key: str) -> bool:
