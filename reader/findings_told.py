@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from reader.law.classes import Classed
+from reader.law.case import Case
 from reader.law.values import BREAKS, Finding
-from reader.spans import Span
 from reader.wording import has, say
 
 
@@ -24,10 +21,11 @@ def verdict_told(verdict: str) -> str:
     return say(f"verdict_{verdict.replace(' ', '_')}")
 
 
-def class_told(classed: Classed, pasted: Callable[[Span], str]) -> str:
+def class_told(case: Case) -> str:
     """What the product is before the law, and why."""
-    words = pasted(classed.words) if classed.words is not None else ""
-    return f"{say('finding_class', title=classed.title)} {say(classed.reason, words=' '.join(words.split()))}"
+    classed = case.setting.classed
+    words = case.text(classed.words) if classed.words is not None else ""
+    return f"{say('finding_class', title=classed.title)} {say(classed.reason, words=words)}"
 
 
 def brief(findings: tuple[Finding, ...]) -> str:

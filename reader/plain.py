@@ -7,7 +7,7 @@ from textwrap import fill
 from reader import makeup_words
 from reader.aspects import Aspect
 from reader.findings_told import class_told, finding_told, verdict_told
-from reader.law.values import BREAKS, VERDICTS
+from reader.law.values import BREAKS
 from reader.quantities import show
 from reader.report import Report, sentence
 from reader.wording import say
@@ -75,11 +75,10 @@ def _terms(report: Report) -> str:
 
 def _findings(report: Report) -> str:
     """What the rules come to: breaks in full, the rest in one line each."""
-    found = [f for verdict in VERDICTS for f in report.found(verdict)]
-    if not found:
+    if not report.judged:
         return ""
-    lines = [say("plain_findings"), _wrapped(class_told(report.classed, report.pasted), "  ")]
-    for finding in found:
+    lines = [say("plain_findings"), _wrapped(class_told(report.case), "  ")]
+    for finding in report.judged:
         head = say("plain_finding", verdict=verdict_told(finding.verdict), title=finding.rule.title)
         lines.append(_wrapped(head, "  "))
         lines.append(_wrapped(f"- {finding_told(finding)}", "    "))

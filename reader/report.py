@@ -79,9 +79,18 @@ class Report:
         """The findings of a verdict, in the order of their rules."""
         return tuple(f for f in self.findings if f.verdict == verdict)
 
+    @property
+    def judged(self) -> tuple[Finding, ...]:
+        """The findings that came to a verdict: breaks first, then what is left open, then what is met."""
+        return tuple(f for verdict in VERDICTS for f in self.found(verdict))
+
+    def box(self, name: str) -> str:
+        """What was pasted into a box, named as Span names it."""
+        return {"statement": self.statement, "panel": self.panel_text, "name": self.name}[name]
+
     def pasted(self, span: Span) -> str:
         """The pasted words at a place."""
-        return span.of({"statement": self.statement, "panel": self.panel_text, "name": self.name}[span.text])
+        return span.of(self.box(span.text))
 
     def to_dict(self) -> dict[str, Any]:
         """The report as plain JSON values; README.md, "The JSON form", explains each key.
@@ -126,9 +135,9 @@ class Report:
                 "id": self.classed.id,
                 "title": self.classed.title,
                 "also": sorted(self.classed.marks),
-                "because": findings_told.class_told(self.classed, self.pasted),
+                "because": findings_told.class_told(self.case),
             },
-            "findings": [_finding(f) for verdict in VERDICTS for f in self.found(verdict)],
+            "findings": [_finding(f) for f in self.judged],
             "rules_that_do_not_concern_it": [f.rule.id for f in self.found(NOT_APPLICABLE)],
             "rules_not_in_force_on_that_day": [f.rule.id for f in self.found(NOT_IN_FORCE)],
             "about_findings": say("finding_not_advice"),

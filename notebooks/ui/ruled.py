@@ -8,7 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from reader import pipeline
-from reader.law.classes import classes_of
+from reader.law.classes import classed, classes_of
 from reader.page.parts import said
 from reader.report import Report
 from reader.wording import say
@@ -24,7 +24,6 @@ class Ruled:
         self.market = widgets.Dropdown(options=markets, tooltip=say("page_rules_market"))
         self.classed = widgets.Dropdown(options=[("", AS_FOUND)], tooltip=say("page_rules_class"))
         self._quiet = False  # while the switches are set to what was read, nothing is asked for
-        self._found = ""  # title of the class that was found without a choice
         self.market.observe(lambda change: self._tell(on_market, change), "value")
         self.classed.observe(lambda change: self._tell(on_class, change), "value")
         rows = [_row("page_rules_market", self.market), _row("page_rules_class", self.classed)]
@@ -32,9 +31,9 @@ class Ruled:
 
     def show(self, report: Report) -> None:
         """Set the switches to what a report was read with."""
-        if not report.classed.chosen:
-            self._found = report.classed.title
-        found = say("page_rules_class_found", title=self._found)
+        case = report.case
+        found_class = classed(case.product, case.facts, case.setting.front, report.market)
+        found = say("page_rules_class_found", title=found_class.title)
         options = [(found, AS_FOUND), *((c["title"], name) for name, c in classes_of(report.market).items())]
         self._quiet = True
         try:

@@ -8,11 +8,14 @@ from reader.ingredient_tree import Ingredient
 from reader.law.case import Case
 from reader.law.claimed import claims
 from reader.law.rules import Rule
+from reader.law.terms import spans
 from reader.law.values import Ruling, breaks, cannot_tell, meets
+from reader.law.words import quoted
 
 
 def absent(rule: Rule, case: Case) -> Ruling | None:
-    """Whether the list names something of what is said not to be in it.
+    """Whether the list names something of what is said not to be in it (`words`, `not_words`, `not_before`,
+    `not_after`: how it is said).
 
     `against`: ingredients that leave the claim no lawful reading; `open`: others of which that is not settled. Both
     name entries, roles ("phosphate"), kinds ("cure:nitrite") and allergens ("allergen:wheat").
@@ -27,10 +30,10 @@ def absent(rule: Rule, case: Case) -> Ruling | None:
     doubtful = [term for term in _listed(rule, "open", case) if term not in against]
     explained = case.words.first(rule.words("explained"))
     if against and explained is None:
-        return breaks("absent_breaks", claim.span, *(t.span for t in against), words=words, names=_names(against))
+        return breaks("absent_breaks", claim.span, *spans(against), words=words, names=quoted(case, against))
     if against or doubtful:
         terms = [*against, *doubtful]
-        return cannot_tell("absent_open", claim.span, *(t.span for t in terms), words=words, names=_names(terms))
+        return cannot_tell("absent_open", claim.span, *spans(terms), words=words, names=quoted(case, terms))
     if rule.values.get("told_only"):
         return cannot_tell("absent_told_only", claim.span, words=words)
     return meets("absent_meets", claim.span, words=words)
@@ -49,10 +52,6 @@ def _called(term: Ingredient) -> frozenset[str]:
 @lru_cache(maxsize=4096)
 def _names_of(entry: str, role: str, kind: str, allergens: tuple[str, ...]) -> frozenset[str]:
     return frozenset((entry, role, f"{role}:{kind}", *(f"allergen:{a}" for a in allergens)))
-
-
-def _names(terms: list[Ingredient]) -> str:
-    return ", ".join(dict.fromkeys(f"“{' '.join(term.printed.split())}”" for term in terms))
 
 
 JUDGES = {"claim_absent": absent}

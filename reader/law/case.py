@@ -9,12 +9,15 @@ from functools import cached_property
 from reader.facts import ANIMAL, Facts, open_terms, walk
 from reader.front import Words, together
 from reader.ingredient_tree import Ingredient, IngredientList
+from reader.law.rules import Rule
 from reader.law.setting import Setting
+from reader.law.terms import of_entries
 from reader.makeup.settings import quantities
 from reader.makeup.values import MakeUp, Share
 from reader.panel.reading import Panel
 from reader.product import Product
 from reader.spans import Span
+from reader.statement.tree import Note
 from reader.tables import Entry
 
 
@@ -97,6 +100,19 @@ class Case:
         if role not in self.roles:
             return ()
         return tuple(i for i in self.terms if i.role == role and (not kinds or i.kind in kinds))
+
+    def of_entries(self, ids: tuple[str, ...]) -> tuple[Ingredient, ...]:
+        """The terms of some lexicon ids."""
+        return of_entries(self.terms, ids) if not self.entries.isdisjoint(ids) else ()
+
+    def may_hold(self, rule: Rule) -> bool:
+        """Whether the label has anything of the `roles` and anything of the `entries` a rule names: a quick look."""
+        roles, entries = rule.words("roles"), rule.words("entries")
+        return not ((roles and self.roles.isdisjoint(roles)) or (entries and self.entries.isdisjoint(entries)))
+
+    def aside(self, *kinds: str) -> Note | None:
+        """The first note of some kinds beside the list."""
+        return next((n for n in self.listed.asides if n.kind in kinds), None)
 
     def text(self, span: Span) -> str:
         """The clean words at a place, on one line."""

@@ -1,4 +1,4 @@
-"""Judges of the casing: whose animal it comes from, where it is named, its colour, and whether front and list agree."""
+"""Judges of the casing: whose animal it comes from, where it is named, its colour, whether front and list agree."""
 
 from __future__ import annotations
 
@@ -8,31 +8,37 @@ from reader import wordforms
 from reader.facts import NOT_STATED, Casing, casing_of
 from reader.law.case import Case
 from reader.law.rules import Rule
+from reader.law.terms import animals, of_any_animal, species
 from reader.law.values import Ruling, breaks, cannot_tell, meets
+from reader.law.words import holds
 from reader.phrases import book
+from reader.product import SAUSAGE
 from reader.spans import Span
 
 _HEAD, _NATURAL, _COLLAGEN = "casing", "natural", "collagen"
 
 
-def species(rule: Rule, case: Case) -> Ruling | None:
-    """Whether a natural casing names its animal. Silence has the lawful meanings the sentence tells; a product called
-    by one of `skinless` has no casing that is eaten.
+def natural(rule: Rule, case: Case) -> Ruling | None:
+    """Whether a natural casing names its animal where that is not an animal of the meat (`meats_of`: the meats that
+    count as of the same animal as a casing). Silence has the lawful meanings the sentence tells; a product called by
+    one of `skinless` has no casing that is eaten.
     """
     if case.words.holds(rule.words("skinless")):
         return None
     told = _told(case)
     if told.material == _NATURAL and told.species:
         same = {meat for animal in told.species for meat in rule.values["meats_of"].get(animal, (animal,))}
-        meats = {s for i in case.tissues if i.entry is not None for s in i.entry.species}
-        if not meats or "mixed" in meats:  # meat whose animal is not told
-            return meets("casing_any", told.span, species=" or ".join(told.species))
-        key = "casing_same" if meats & same else "casing_other"
+        meats = {s for i in case.tissues for s in species(i)}
+        if not meats or any(map(of_any_animal, case.tissues)):
+            key = "casing_any"
+        else:
+            key = "casing_same" if meats & same else "casing_other"
         return meets(key, told.span, species=" or ".join(told.species))
     if told.material == _NATURAL:
         return cannot_tell("casing_natural", told.span)
     if told.value == NOT_STATED:
-        return cannot_tell("casing_silent")
+        meat = " or ".join(dict.fromkeys(s for i in case.tissues for s in animals(i)))
+        return cannot_tell("casing_silent", species=meat) if meat else cannot_tell("casing_silent_any")
     return None if told.material else cannot_tell("casing_vague", told.span, words=_words(case, told))
 
 
@@ -61,7 +67,9 @@ def place(_rule: Rule, case: Case) -> Ruling | None:
 
 
 def agreement(rule: Rule, case: Case) -> Ruling | None:
-    """Whether what the front says of the casing is what the list says."""
+    """Whether what the front says of the casing is what the list says; a list that names one does not go with a word of
+    `skinless`.
+    """
     listed, front = _listed(case), _on_front(case)
     if not listed:
         return None
@@ -78,14 +86,22 @@ def agreement(rule: Rule, case: Case) -> Ruling | None:
 
 
 def coloured(rule: Rule, case: Case) -> Ruling | None:
-    """Whether a coloured casing is told of beside the name. Colour that does not pass to the meat needs no words."""
-    item = next((i for i in case.of_role(_HEAD) if _has(i.printed, rule.words("coloured"))), None)
+    """Whether a coloured casing (`coloured`: words at it) is told of beside the name (`statement`). Colour that does
+    not pass to the meat needs no words.
+    """
+    item = next((i for i in case.of_role(_HEAD) if holds(i.printed, rule.words("coloured"))), None)
     if item is None:
         return None
     said = case.setting.front.first(rule.words("statement"))
     if said is not None:
         return meets("casing_colour_said", said, item.span, words=case.text(said))
     return cannot_tell("casing_colour_look", item.span, words=item.printed)
+
+
+def silent_casing(_rule: Rule, case: Case) -> Ruling | None:
+    """A list that says nothing of the casing, where it need not."""
+    unsaid = case.product.food == SAUSAGE and case.facts.casing.value == NOT_STATED
+    return meets("casing_unlisted") if unsaid else None
 
 
 def _told(case: Case) -> Casing:
@@ -112,8 +128,8 @@ def _on_front(case: Case) -> Casing | None:
                 first -= 1
             start = stretch[first][1]
             span = Span(start.start, stretch[k][1].end, start.text)
-            material, animals, _ = book().casing.read(case.text(span).lower())
-            return Casing("unspecified", material or (_NATURAL if animals else ""), animals, span)
+            material, named, _ = book().casing.read(case.text(span).lower())
+            return Casing("unspecified", material or (_NATURAL if named else ""), named, span)
     return None
 
 
@@ -127,15 +143,11 @@ def _words(case: Case, casing: Casing) -> str:
     return case.text(casing.span) if casing.span is not None else ""
 
 
-def _has(printed: str, words: tuple[str, ...]) -> bool:
-    folded = wordforms.key(printed)
-    return any(wordforms.key(w) in folded for w in words)
-
-
 JUDGES = {
     "casing_agreement": agreement,
     "casing_collagen": collagen,
     "casing_coloured": coloured,
     "casing_place": place,
-    "casing_species": species,
+    "casing_species": natural,
+    "silent_casing": silent_casing,
 }

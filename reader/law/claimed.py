@@ -1,4 +1,4 @@
-"""The words of a claim on a label: where they stand, and what stands right before and after them.
+"""Where the words of a claim stand on a label, and what stands right before and after them.
 
 Looked for on the front, in headings, and in the claims and remarks beside the list.
 """
@@ -17,7 +17,7 @@ from reader.spans import Span
 _SPEAKING = frozenset(("claim", "remark"))  # notes beside the list that say something of the product
 _NEAR = 3  # so many words before and after it belong to a claim: "natural hickory smoke flavoring", "not a low"
 _PERCENT = re.compile(r"(?<![\d/.,])(\d{1,3}(?:[.,]\d+)?) ?(?:%|percent)-?$", re.IGNORECASE)
-_REACH = 20  # characters such a percentage may take
+_REACH = 20  # characters a number before a claim may take
 Stretch = tuple[tuple[str, Span], ...]
 
 
@@ -78,5 +78,10 @@ def _speaks(case: Case, span: Span) -> bool:
 
 def _percent_before(case: Case, span: Span) -> float | None:
     """The percentage right before a place; of "33 1/3 %" nothing is made."""
-    found = _PERCENT.search(case.text(span._replace(start=max(0, span.start - _REACH), end=span.start)))
+    found = _PERCENT.search(text_before(case, span))
     return float(found[1].replace(",", ".")) if found else None
+
+
+def text_before(case: Case, place: Span) -> str:
+    """The last characters before a place, in which a number of it would stand."""
+    return case.text(place._replace(start=max(0, place.start - _REACH), end=place.start))

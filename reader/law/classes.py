@@ -40,13 +40,13 @@ def classed(product: Product, facts: Facts, front: Words, market: str, choice: s
     known = classes_of(market)
     if choice and choice not in known:
         raise ValueError(f"There is no class {choice!r} in market {market}; there are {', '.join(known)}.")
-    tissues = tuple(i for i in walk(product.ingredients) if i.role in ANIMAL)
-    case = _Case(product, facts, front, tissues)
-    marks = frozenset(m["id"] for m in _data()["marks"] if case.fits(m, market)[0])
+    own = tuple(walk(product.ingredients))
+    seen = _Seen(product.food, bool(facts.cures), front, own, tuple(i for i in own if i.role in ANIMAL))
+    marks = frozenset(m["id"] for m in _data()["marks"] if seen.fits(m, market)[0])
     if choice:
         return Classed(choice, known[choice]["title"], marks, "class_chosen", None, marks | {choice}, chosen=True)
     for item in known.values():
-        fits, place = case.fits(item, market)
+        fits, place = seen.fits(item, market)
         if fits:
             reason = "class_by_name" if place else "class_by_list"
             return Classed(item["id"], item["title"], marks, reason, place, marks | {item["id"]})
@@ -54,15 +54,18 @@ def classed(product: Product, facts: Facts, front: Words, market: str, choice: s
 
 
 @dataclass(frozen=True, slots=True)
-class _Case:
-    product: Product
-    facts: Facts
+class _Seen:
+    """What a class may ask for."""
+
+    food: str
+    cured: bool
     front: Words
+    own: tuple[Ingredient, ...]
     tissues: tuple[Ingredient, ...]
 
     def fits(self, item: Mapping[str, Any], market: str) -> tuple[bool, Span | None]:
         """Whether all that a class asks for holds, and the words of the front it rests on."""
-        if market not in item.get("markets", (market,)) or self.product.food not in item.get("foods", ("sausage",)):
+        if market not in item.get("markets", (market,)) or self.food not in item.get("foods", ("sausage",)):
             return False, None
         place = self.front.first(item["names"]) if "names" in item else None
         if "names" in item and place is None:
@@ -71,13 +74,13 @@ class _Case:
             return False, None
         if "meats" in item and item["meats"] != self.meats():
             return False, None
-        if "cured" in item and item["cured"] != bool(self.facts.cures):
+        if "cured" in item and item["cured"] != self.cured:
             return False, None
         roles = item.get("roles")
-        if roles and not any(i.role in roles for i in walk(self.product.ingredients)):
+        if roles and not any(i.role in roles for i in self.own):
             return False, None
         entries = item.get("entries")
-        if entries and not any(i.entry and i.entry.id in entries for i in walk(self.product.ingredients)):
+        if entries and not any(i.entry and i.entry.id in entries for i in self.own):
             return False, None
         return True, place
 

@@ -5,17 +5,18 @@ from __future__ import annotations
 from reader.facts import open_terms
 from reader.ingredient_tree import Ingredient
 from reader.law.case import Case
-from reader.law.front_words import folded, follow, silent
-from reader.law.parts import spans, sure
+from reader.law.front_words import follow, silent
 from reader.law.rules import Rule
+from reader.law.terms import spans, sure
 from reader.law.values import Ruling, breaks, cannot_tell, meets
-from reader.law.words import listed_words
+from reader.law.words import first_words, listed_words
 from reader.spans import Span
 
 
 def cured_or_called(rule: Rule, case: Case) -> Ruling | None:
-    """A product that is cured by its standard holds a curing agent (`kinds` of the role cure) or is called by one of
-    `words`.
+    """A product that is cured by its standard holds a curing agent (`kinds` of the role cure; those of `vegetable` do
+    not count) or is called by one of `words`. With `whole_front` silence of the front counts only if it was pasted
+    whole.
     """
     listed, _ = _agents(rule, case)
     if listed:
@@ -48,9 +49,10 @@ def uncured_true(rule: Rule, case: Case) -> Ruling | None:
 
 
 def said_with(rule: Rule, case: Case) -> Ruling | None:
-    """What is called by one of `words` must say one of `says` on the front or beside the list; with `vegetable`, only
-    where a vegetable source of nitrite (these kinds of the role cure) is listed. `exempt`: others need not say it, and
-    no label shows which those are.
+    """What is called by one of `words`, not before one of `of_others`, must say one of `says` on the front or beside
+    the list; with `vegetable`, only where a vegetable source of nitrite (these kinds of the role cure) is listed.
+    `exempt`: others need not say it, and no label shows which those are. With `whole_front` silence of the front counts
+    only if it was pasted whole.
     """
     place = _of_product(rule, case)
     if place is None:
@@ -82,7 +84,7 @@ def none_added_true(rule: Rule, case: Case) -> Ruling | None:
     if not listed and not inside:
         return meets("none_added_meets", place, words=words)
     names = listed_words(case, listed or inside)
-    of_part = any(_holds(i, place) for i in case.terms)
+    of_part = any(_encloses(i, place) for i in case.terms)
     if listed and not of_part:
         return breaks("none_added_breaks", place, *spans(listed), words=words, names=names)
     return cannot_tell("none_added_open", place, *spans(listed or inside), words=words, names=names)
@@ -104,20 +106,20 @@ def _agents(rule: Rule, case: Case) -> tuple[tuple[Ingredient, ...], tuple[Ingre
     return listed, (*(i for i in every if id(i) not in sure_ids), *choices)
 
 
-def _holds(ingredient: Ingredient, place: Span) -> bool:
+def _encloses(ingredient: Ingredient, place: Span) -> bool:
     whole = ingredient.whole
     return whole.text == place.text and whole.start <= place.start and place.end <= whole.end
 
 
 def _of_product(rule: Rule, case: Case) -> Span | None:
     """Where one of `words` stands on the front and speaks of the product."""
-    words, others = folded(rule.words("words")), folded(rule.words("of_others"))
+    words, others = first_words(rule.words("words")), first_words(rule.words("of_others"))
     return next((span for _, word, behind, span in follow(case) if word in words and behind not in others), None)
 
 
 JUDGES = {
     "cured_or_called": cured_or_called,
-    "uncured_true": uncured_true,
-    "said_with": said_with,
     "none_added_true": none_added_true,
+    "said_with": said_with,
+    "uncured_true": uncured_true,
 }

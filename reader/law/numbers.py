@@ -1,34 +1,24 @@
 """Judges of the printed numbers of a panel: their rounding, their energy, their percentages of a day.
 
-They look at panels pasted as text only: numbers typed into a table say nothing of how a pack prints them. A number
-counts against a label only where the panel was read without a doubt.
+A number counts against a label only where the panel was read without a doubt.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from reader.law.case import Case
+from reader.law.printed_panel import amount_of, amount_told, printed_panel
 from reader.law.rules import Rule
-from reader.law.values import BREAKS, Ruling, breaks, cannot_tell, meets
+from reader.law.values import BREAKS, TINY, Ruling, breaks, cannot_tell, meets
 from reader.panel.checks import check_panel
 from reader.panel.form import fitting_days
 from reader.panel.rounding import Rule as Rounding
 from reader.panel.rounding import printings, rule_for
 from reader.panel.standards import percent_checked
-from reader.panel.values import PACK, SERVING, Amount, Column, Panel
+from reader.panel.values import PACK, SERVING, Amount, Panel
 from reader.quantities import show
 from reader.wording import say
-
-ENERGY = "energy"  # in a list of lines: kJ, kcal or both
-_UNITS = {"kj": "kJ", "kcal": "kcal"}
-_TINY = 1e-6
-
-
-def printed_panel(case: Case) -> Panel | None:
-    """The panel, if it was pasted as text and has the layout of the market whose rules are asked; else None."""
-    panel = case.panel
-    if panel.form in ("columns", "none") or panel.empty or panel.market != case.market:
-        return None
-    return panel
 
 
 def rounding(rule: Rule, case: Case) -> Ruling | None:
@@ -38,37 +28,32 @@ def rounding(rule: Rule, case: Case) -> Ruling | None:
     `left_out`. Guidance binds nobody. Where most numbers are odd, they are hardly those of the pack.
     """
     panel = printed_panel(case)
-    if panel is None:
+    judged = list(_rounded(rule, panel)) if panel is not None else []
+    if panel is None or not judged:
         return None
-    odd, judged, bound, left_out = [], [], True, rule.words("left_out")
-    for column in panel.columns:
-        for amount in column.amounts:
-            steps = rule_for(panel.market, amount.nutrient, column.basis)
-            if (
-                steps is None
-                or amount.less_than
-                or amount.nutrient in left_out
-                or steps.status != rule.status == "read"
-            ):
-                continue
-            judged.append(amount)
-            near = _nearest(steps, amount)
-            if near:
-                odd.append((amount, near))
-                bound = bound and steps.law
-    if not judged:
-        return None
+    odd = [(amount, steps, near) for amount, steps in judged if (near := _nearest(steps, amount))]
     if not odd:
-        return meets("rounding_meets", *(amount.span for amount in judged), count=len(judged))
-    spans = [amount.span for amount, _ in odd]
-    numbers = ", ".join(told(amount, amount.printed) for amount, _ in odd)
-    nearest = ", ".join(near for _, near in odd)
-    if not bound:
+        return meets("rounding_meets", *(amount.span for amount, _ in judged), count=len(judged))
+    spans = [amount.span for amount, _, _ in odd]
+    numbers = ", ".join(amount_told(amount.nutrient, amount.printed) for amount, _, _ in odd)
+    nearest = ", ".join(near for _, _, near in odd)
+    if not all(steps.law for _, steps, _ in odd):
         return cannot_tell("rounding_guidance", *spans, printed=numbers, expected=nearest)
     per_serving = panel.serving_span is not None or panel.column(PACK) is not None
     if per_serving and not panel.problems and 2 * len(odd) <= len(judged):
         return breaks("rounding_breaks", *spans, printed=numbers, expected=nearest)
     return cannot_tell("rounding_open", *spans, printed=numbers, expected=nearest)
+
+
+def _rounded(rule: Rule, panel: Panel) -> Iterator[tuple[Amount, Rounding]]:
+    """The numbers of a panel whose rounding is known as surely as the rule, with the rounding."""
+    for column in panel.columns:
+        for amount in column.amounts:
+            steps = rule_for(panel.market, amount.nutrient, column.basis)
+            if steps is None or amount.less_than or amount.nutrient in rule.words("left_out"):
+                continue
+            if steps.status == "read" or rule.status != "read":
+                yield amount, steps
 
 
 def arithmetic(rule: Rule, case: Case) -> Ruling | None:
@@ -103,36 +88,20 @@ def percents(_rule: Rule, case: Case) -> Ruling | None:
         # A percentage per portion beside an amount per 100 g says nothing of the amount.
         certain = not panel.problems and (panel.column(SERVING) is not None or panel.serving_g is None)
         ruled = breaks if certain else cannot_tell
-        beside = told(amount, amount.printed)
+        beside = amount_told(amount.nutrient, amount.printed)
         return ruled("percent_other", span, amount.span, percent=show(percent), amount=beside)
     if any(problem.kind == "panel_percent_mixed" for problem in check_panel(panel)):
         return cannot_tell("percent_mixed", *(span for _, _, span, _ in fitting))
     return meets("percent_meets", *(span for _, _, span, _ in fitting), count=len(fitting))
 
 
-def told(amount: Amount, number: float) -> str:
-    """A number with the unit of an amount's nutrient."""
-    unit = amount.nutrient.rsplit("_", 1)[-1]
-    return f"{show(number, 3)} {_UNITS.get(unit, unit)}"
-
-
-def line_of(nutrient: str) -> str:
-    """The line of a panel a nutrient stands on: itself, or ENERGY for kJ and kcal."""
-    return ENERGY if nutrient.startswith(ENERGY) else nutrient
-
-
-def amount_of(column: Column, line: str) -> Amount | None:
-    """The amount of a line; "energy" is kJ or kcal."""
-    return next((a for a in column.amounts if line_of(a.nutrient) == line), None)
-
-
 def _nearest(steps: Rounding, amount: Amount) -> str:
     """The printings nearest to a number that the steps cannot give, in words; "" if they can."""
     near = printings(steps, amount.printed)
-    if any(abs(number - amount.printed) < _TINY and not less for number, less in near):
+    if any(abs(number - amount.printed) < TINY and not less for number, less in near):
         return ""
-    ways = (say("page_less_than", value=told(amount, n)) if less else told(amount, n) for n, less in near)
-    return " / ".join(dict.fromkeys(ways))
+    told = [(amount_told(amount.nutrient, number), less) for number, less in near]
+    return " / ".join(dict.fromkeys(say("page_less_than", value=value) if less else value for value, less in told))
 
 
 JUDGES = {"panel_arithmetic": arithmetic, "panel_percents": percents, "panel_rounding": rounding}

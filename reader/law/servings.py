@@ -6,14 +6,15 @@ import re
 from collections.abc import Iterator
 
 from reader.law.case import Case
-from reader.law.numbers import printed_panel
+from reader.law.front_words import concerned
+from reader.law.printed_panel import printed_panel
 from reader.law.rules import Rule
 from reader.law.values import Ruling, breaks, cannot_tell, meets
+from reader.law.words import words_in
 from reader.panel.standards import day_references
 from reader.panel.values import SERVING, Panel
 from reader.quantities import Interval, show
 from reader.spans import Span
-from reader.wordforms import key
 from reader.wording import say
 
 _UNITS = re.compile(r"\D{0,12}?(\d{1,2})\s+([^\W\d_]+(?:\s+[^\W\d_]+){0,2})")  # "1 frank", "2 smoked links"
@@ -24,16 +25,16 @@ def size(rule: Rule, case: Case) -> Ruling | None:
     """Whether a serving of so many `units` is the number the reference `amounts` ask for.
 
     From `large` to `whole` percent of the amount one unit is a serving; above `half`, one or two; below, the number
-    that comes nearest. Several amounts stand for states the label does not tell, such as raw and ready to eat. A pack
-    for one may be one serving whatever is in it.
+    that comes nearest. Where `names` are given, one of them stands on the front. Several amounts stand for states the
+    label does not tell, such as raw and ready to eat. A pack for one may be one serving whatever is in it.
     """
     panel = printed_panel(case)
     if panel is None or panel.serving_span is None or not panel.serving_g:
         return None
     found = _UNITS.match(panel.serving_text)
-    if found is None or not any(key(word) in {key(u) for u in rule.words("units")} for word in found[2].split()):
+    if found is None or words_in(found[2]).isdisjoint(words_in(" ".join(rule.words("units")))):
         return None
-    if rule.words("names") and not case.setting.front.holds(rule.words("names")):
+    if not concerned(rule, case):
         return None
     weight, count = panel.serving_weight(), int(found[1])
     if weight is None or not count:

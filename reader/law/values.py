@@ -12,6 +12,7 @@ from reader.spans import Span
 
 MEETS, BREAKS, CANNOT_TELL = "meets", "breaks", "cannot tell"
 NOT_APPLICABLE, NOT_IN_FORCE = "not applicable", "not in force"
+TINY = 1e-6  # room for what computing leaves of a number when it is compared with a limit
 VERDICTS = (BREAKS, CANNOT_TELL, MEETS)  # in the order they are shown
 
 

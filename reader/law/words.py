@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
+from itertools import islice
 
 from reader import wordforms
 from reader.ingredient_tree import Ingredient
@@ -13,11 +14,25 @@ from reader.spans import Span
 _QUOTED_MOST = 4  # house: a sentence that quotes more is not read
 
 
+def pasted_words(case: Case, places: Iterable[Span]) -> str:
+    """The words at some places, each once, for a pair of quotes: "pork”, “beef"."""
+    return "”, “".join(dict.fromkeys(map(case.text, places)))
+
+
 def listed_words(case: Case, ingredients: Iterable[Ingredient]) -> str:
-    """The printed names of some ingredients, each once, for a pair of quotes: "pork”, “beef"."""
-    found = dict.fromkeys(case.text(i.span) for i in ingredients)
-    shown = list(found)[:_QUOTED_MOST]
-    return "”, “".join(shown) + (" …" if len(found) > _QUOTED_MOST else "")
+    """The printed names of the first few of some ingredients, each once, for a pair of quotes."""
+    places = {case.text(i.span): i.span for i in ingredients}.values()
+    return pasted_words(case, islice(places, _QUOTED_MOST)) + (" …" if len(places) > _QUOTED_MOST else "")
+
+
+def quoted(case: Case, ingredients: Iterable[Ingredient]) -> str:
+    """The printed names of all of them, each once and in quotes: where one left out would mislead."""
+    return f"“{pasted_words(case, (i.span for i in ingredients))}”"
+
+
+def unquoted(case: Case, ingredients: Iterable[Ingredient]) -> str:
+    """The printed names, each once, for a sentence without quotes: "BHA, BHT"."""
+    return ", ".join(dict.fromkeys(case.text(i.span) for i in ingredients))
 
 
 def place_of(case: Case, wordings: tuple[str, ...]) -> Span | None:
@@ -27,11 +42,28 @@ def place_of(case: Case, wordings: tuple[str, ...]) -> Span | None:
     found = case.words.first(wordings)
     if found is not None:
         return found
-    wanted = _keys(wordings)
-    odd = (i for i in case.terms if i.role in ("unknown", "casing"))
-    return next((i.span for i in odd if any(w in wordforms.key(i.printed) for w in wanted)), None)
+    return next((i.span for i in case.terms if i.role in ("unknown", "casing") and holds(i.printed, wordings)), None)
 
 
-@lru_cache(maxsize=128)
-def _keys(wordings: tuple[str, ...]) -> tuple[str, ...]:
+def holds(text: str, wordings: tuple[str, ...]) -> bool:
+    """Whether a text holds one of some wordings, as words or within one ("metabisulphite")."""
+    folded = wordforms.key(text)
+    return any(wanted in folded for wanted in keys(wordings))
+
+
+@lru_cache(maxsize=1024)
+def keys(wordings: tuple[str, ...]) -> tuple[str, ...]:
+    """Some wordings, each folded as a whole."""
     return tuple(map(wordforms.key, wordings))
+
+
+@lru_cache(maxsize=1024)
+def first_words(wordings: tuple[str, ...]) -> frozenset[str]:
+    """The first word of each wording, folded as the words of the front are."""
+    return frozenset(wordforms.word_key(wordforms.WORD.findall(w)[0]) for w in wordings)
+
+
+@lru_cache(maxsize=4096)
+def words_in(text: str) -> frozenset[str]:
+    """The words of a text, folded."""
+    return frozenset(map(wordforms.word_key, wordforms.words(text)))

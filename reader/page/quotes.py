@@ -13,7 +13,7 @@ _AROUND = 48  # characters shown on either side of a place
 def quoted(report: Report, span: Span) -> str:
     """The pasted words around a place, on its own line; "" if nothing was pasted into its box."""
     start, end, box = span
-    text = {"statement": report.statement, "panel": report.panel_text, "name": report.name}[box]
+    text = report.box(box)
     if not text.strip():
         return ""
     if end - start > 4 * _AROUND:  # about the whole text: its beginning is enough

@@ -18,7 +18,7 @@ _PLACES = 3  # quoted for one finding
 
 def rules(report: Report, cited: Cited, *, opened: bool = False) -> str:
     """The findings; "" where no rule concerns the label. `opened` shows at once what else opens on demand."""
-    judged = [f for verdict in VERDICTS for f in report.found(verdict)]
+    judged = report.judged
     if not judged:
         return _often_said(report, cited)
     groups = "".join(
@@ -27,7 +27,7 @@ def rules(report: Report, cited: Cited, *, opened: bool = False) -> str:
         if (of_group := [f for f in judged if f.rule.consequence == name])
     )
     return (
-        f"<p>{told(class_told(report.classed, report.pasted))} {_counts(report)}</p>"
+        f"<p>{told(class_told(report.case))} {_counts(report)}</p>"
         f'<p class="quiet">{said("finding_not_advice")}</p>{groups}{_often_said(report, cited)}{_others(report)}'
     )
 
