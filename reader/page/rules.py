@@ -71,7 +71,7 @@ def _rule(rule: Rule, cited: Cited) -> str:
 def _often_said(report: Report, cited: Cited) -> str:
     """What is often said of such a product beside what the rule says."""
     items = "".join(
-        f"<li><q>{told(m.said)}</q> {told(m.rule)}{cited.mark(m.source)} "
+        f'<li><em class="said">{told(m.said)}</em> {told(m.rule)}{cited.mark(m.source)} '
         f'<span class="from">{esc(m.section)}</span></li>'
         for m in report.advice.often_said
     )
