@@ -1,4 +1,4 @@
-"""The command line: `python -m reader read FILE`, `python -m reader table IN -o OUT`, `python -m reader rules`."""
+"""The command line: `python -m reader read FILE`, `… table IN -o OUT`, `… compare IN -o OUT`, `… rules`."""
 
 from __future__ import annotations
 
@@ -9,19 +9,23 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
+from reader.compare.ranking import CRITERIA, POSSIBLE
+from reader.compare.ranking import LIKELY as LIKELY_RANGES
+from reader.compare_files import SHEETS, compare_file
 from reader.law.listing import as_markdown, judges_as_markdown
 from reader.law.rules import all_rules, rules_of
 from reader.makeup.values import DEPTHS, LIKELY
-from reader.many import BASES, TableError, read_table
+from reader.many import BASES, read_table
 from reader.pipeline import MARKETS, read_label
 from reader.plain import as_text
+from reader.table_files import TableError
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code, 0 if it did its work, 2 if the input was no file or table."""
     options = _parser().parse_args(arguments)
     try:
-        return {"read": _read, "table": _table, "rules": _rules}[options.command](options)
+        return {"read": _read, "table": _table, "compare": _compare, "rules": _rules}[options.command](options)
     except (OSError, TableError) as error:
         print(f"reader: {error}", file=sys.stderr)
         return 2
@@ -56,16 +60,29 @@ def _parser() -> argparse.ArgumentParser:
     many = commands.add_parser("table", help="read a table of labels and write it with the readings")
     many.add_argument("source", metavar="IN", help="CSV or XLSX with a column “statement”")
     many.add_argument("-o", "--out", metavar="OUT", required=True, help="CSV or XLSX to write")
-    many.add_argument(
-        "--basis", choices=BASES, default="per100g", help="what the number columns are for (default per100g)"
+    side = commands.add_parser("compare", help="read a table of 2 to 40 packs and write them side by side")
+    side.add_argument("source", metavar="IN", help="CSV or XLSX as for `table`, also with “price” and “net_weight”")
+    side.add_argument("-o", "--out", metavar="OUT", required=True, help="HTML or CSV to write")
+    side.add_argument(
+        "--weights", type=_weights, default={}, metavar="NAME=0–10,…",
+        help=f"rank by a weighted mean of {', '.join(CRITERIA)}, such as meat_source=5,sodium=3",
+    )  # fmt: skip
+    side.add_argument(
+        "--rank-by", choices=(POSSIBLE, LIKELY_RANGES), default=POSSIBLE, help="the ranges that tell packs apart"
     )
+    side.add_argument("--sort", default="", metavar="MEASURE", help="sort by a measure, such as sodium_100g")
+    side.add_argument("--sheet", choices=SHEETS, default=SHEETS[0], help="what to write as HTML")
     rules = commands.add_parser("rules", help="print the rules labels are held against, as a table in Markdown")
     rules.add_argument("--market", choices=MARKETS, help="only those of a market")
-    for command in (one, many):
+    for command in (many, side):
+        command.add_argument("--market", choices=MARKETS, default="US", help="market of the rows that name none")
+        command.add_argument(
+            "--basis", choices=BASES, default="per100g", help="what the number columns are for (default per100g)"
+        )
+    for command in (one, many, side):
         command.add_argument(
             "--depth", choices=DEPTHS, default=LIKELY, help="how far the make-up is worked out (order is the fastest)"
         )
-    many.add_argument("--market", choices=MARKETS, default="US", help="market of the rows that name none")
     return parser
 
 
@@ -73,6 +90,13 @@ def _pair(text: str) -> str:
     if "=" not in text:
         raise argparse.ArgumentTypeError(f"{text!r} must be written as ID=CHOICE, such as tolerance=legal")
     return text
+
+
+def _weights(text: str) -> dict[str, float]:
+    try:
+        return {name.strip(): float(weight) for name, weight in (pair.split("=") for pair in text.split(","))}
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} must be written as meat_source=5,sodium=3") from error
 
 
 def _read(options: argparse.Namespace) -> int:
@@ -107,6 +131,19 @@ def _table(options: argparse.Namespace) -> int:
         Path(options.source), Path(options.out), basis=options.basis, market=options.market, depth=options.depth
     )
     print(f"{count} labels read into {options.out}")
+    return 0
+
+
+def _compare(options: argparse.Namespace) -> int:
+    try:
+        count = compare_file(
+            Path(options.source), Path(options.out), basis=options.basis, market=options.market, depth=options.depth,
+            weights=options.weights, by=options.rank_by, sort=options.sort, sheet=options.sheet,
+        )  # fmt: skip
+    except ValueError as error:  # a weight or a measure that is not known, or a file that is no table
+        print(f"reader: {error}", file=sys.stderr)
+        return 2
+    print(f"{count} {'pack' if count == 1 else 'packs'} written to {options.out}")
     return 0
 
 

@@ -27,7 +27,7 @@ UNITS = {*RAW["panel_words"]["units"], "energy"}
 DEVELOPERS = (tables.LEXICON.parent / "DEVELOPERS.md").read_text("utf-8")
 RULE_FILES = tuple(name for name, content in RAW.items() if isinstance(content, dict) and "rules" in content)
 CHECKED = (
-    "advice", "allergens", "market_wordings", "panel_words", "phrases", "rounding", "scoring", "sodium", "sources",
+    "advice", "allergens", "market_wordings", "panel_words", "phrases", "price_words", "rounding", "scoring", "sodium", "sources",
     "standards/any_panel", "standards/at_frankfurter", "standards/au_panel", "standards/ca_panel",
     "standards/eu_panel", "standards/us_panel", "standards/classes", "estimate", *RULE_FILES,
 )  # fmt: skip

@@ -30,12 +30,12 @@ LADDER = (
     ("statement.set_phrases", "naming.lookup", "panel.columns", "panel.left", "panel.form", "panel.typed"),
     ("statement.grammar", "panel.reading"),
     ("ingredient_tree",),
-    ("front", "law.rules"),
+    ("front", "law.rules", "price"),
     ("ingredients", "labels", "pastes", "repairs", "panel.checks", "paste"),
     ("facts", "makeup.values", "makeup.settings", "aspects"),
     ("language", "product", "makeup.composition", "makeup.shares", "yardsticks"),
     ("law.classes",),
-    ("law.setting",),
+    ("law.setting", "law.terms"),
     ("makeup.recipe", "makeup.assumptions", "makeup.by_order"),
     ("makeup.nutrients", "makeup.printed"),
     ("makeup.panel_lines", "makeup.targets"),
@@ -45,19 +45,43 @@ LADDER = (
     ("makeup.estimate", "makeup_words"),
     ("law.values",),
     ("law.case",),
-    ("law.front_words", "law.words", "law.claimed", "law.numbers"),
-    ("law.allergens", "law.called_for", "law.casing", "law.collectives", "law.composition", "law.order", "law.parts"),
-    ("law.additives", "law.animal_names", "law.asked_words", "law.declared", "law.list_form"),
-    ("law.cure", "law.meat_limits", "law.naming"),
-    ("law.absence", "law.claims", "law.panel_lines", "law.servings"),
+    ("law.claimed", "law.declared_meat", "law.front_words", "law.limits", "law.printed_panel", "law.words"),
+    (
+        "law.absence",
+        "law.additives",
+        "law.allergens",
+        "law.animals_in_name",
+        "law.casing",
+        "law.claims",
+        "law.composition",
+        "law.contents",
+        "law.cure",
+        "law.declared",
+        "law.list_form",
+        "law.list_names",
+        "law.meat_content",
+        "law.meat_fat",
+        "law.mixtures",
+        "law.name_words",
+        "law.numbers",
+        "law.order",
+        "law.panel_lines",
+        "law.servings",
+        "law.statements",
+    ),
     ("law.findings", "findings_told"),
     ("law.listing", "scores", "advice", "headline"),
     ("report",),
     ("pipeline", "plain", "columns", "page.parts"),
-    ("page.makeup", "page.panel", "page.quotes", "page.terms"),
+    ("page.makeup", "page.panel", "page.quotes", "page.range_rows", "page.terms", "table_files"),
     ("page.figures", "page.rules", "page.statement"),
     ("page.page", "page.charts"),
-    ("many",),
+    ("compare.pack", "compare.alignment", "page.sheet"),
+    ("compare.measures", "compare.differences"),
+    ("compare.table", "page.differences", "page.pack_figures"),
+    ("compare.ranking", "page.paper", "page.pack_charts"),
+    ("many", "page.comparison"),
+    ("compare_files",),
     ("__init__", "__main__"),
 )
 READER = ROOT / "reader"
@@ -109,6 +133,13 @@ def test_no_import_cycles() -> None:
     while free := {n for n in knows.keys() - done if knows[n] <= done}:
         done |= free
     assert done == set(knows), f"in a circle: {sorted(set(knows) - done)}"
+
+
+def test_no_judge_knows_another() -> None:
+    """What several need stands below them, so that a module of judges is read with nothing beside it."""
+    judges = {name_of(file): file for file in FILES if "\nJUDGES = {" in file.read_text(encoding="utf-8")}
+    assert len(judges) > 20
+    assert not [f"{name} imports {other}" for name, file in judges.items() for other in imports(file) & judges.keys()]
 
 
 def test_only_tables_opens_the_lexicon() -> None:

@@ -56,6 +56,18 @@ def test_the_table_command_runs(tmp_path: Path) -> None:
     assert (tmp_path / "read.csv").read_text(encoding="utf-8").count("\n") == 3
 
 
+def test_the_compare_command_runs(tmp_path: Path) -> None:
+    rows = 'name,statement,price\nOne,"Pork, water, salt",$4.99 / 12 oz\nTwo,"Beef, water, salt",\n'
+    (tmp_path / "labels.csv").write_text(rows, encoding="utf-8")
+    command = next(b for b in blocks("bash") if "reader compare" in b)
+    done = subprocess.run(
+        ["bash", "-c", command.replace(".venv/bin/python", sys.executable)],
+        cwd=tmp_path, env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"}, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert "One" in (tmp_path / "packs.html").read_text(encoding="utf-8")
+
+
 def test_ci_runs_the_same_test_command() -> None:
     command = next(b.strip() for b in blocks("bash") if "pytest" in b)
     assert command in (ROOT / ".ci/run").read_text(encoding="utf-8")

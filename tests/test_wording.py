@@ -44,6 +44,10 @@ NO_SENTENCE = re.compile(
             r"because_\w+|assume_\w+|makeup_(group|sodium)_\w+|makeup_(possible|likely|middle|at_most)",
             r"page_makeup_(why|members|sodium\w*|assumed)",
             r"verdict_\w+|consequence_\w+|rules_(title|judges|columns|from|to|from_to)",
+            r"compare_(measure|caption)_\w+|compare_(title|pack|range|drawn|likely|printed|between|at_least|money|more|none_listed|unnamed)",
+            r"rank_(weight|not_ranked|caption|column_\w+|criterion_\w+)|figure_packs_(aspects|makeup|sodium|price|other)",
+            r"differ_(?!none|how)\w+|paper_(worksheet|answers|\w+_line|front|printed_\w+|words|questions|reading|card)",
+            r"paper_summary(_caption|_sodium|_breaks)?",
             r"page_(rules_(met|others|market|class|class_found)|rule_(says|from|to)|often_said)",
             r"plain_(findings|finding|often_said)",
         )

@@ -13,9 +13,9 @@ from reader.columns import COLUMNS, Cell, row_of
 from reader.page import page
 from reader.page.parts import esc, said
 from reader.report import Report
+from reader.table_files import harmless
 
 _INPUTS = ("name", "market", "statement", "panel")
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet would run a cell that begins so
 
 
 def as_html(report: Report, made_on: date | None = None) -> str:
@@ -41,7 +41,7 @@ def as_csv(report: Report) -> str:
 def _cell(value: Cell) -> Cell:
     if isinstance(value, bool):
         return str(value).lower()
-    return "'" + value if isinstance(value, str) and value.startswith(_FORMULA) else value
+    return harmless(value) if isinstance(value, str) else value
 
 
 def links(report: Report, made_on: date | None = None) -> str:

@@ -9,6 +9,7 @@ import ipywidgets as widgets
 
 from reader.page import charts, page
 from reader.page.parts import details, esc, said
+from reader.page.range_rows import Picture
 from reader.report import Report
 from reader.wording import say
 from ui.assumed import Switches
@@ -109,7 +110,7 @@ class Slot:
         self.view.add_class("picture")
         self.view.layout.display = "none"
 
-    def show(self, picture: charts.Picture | None) -> None:
+    def show(self, picture: Picture | None) -> None:
         """Draw a picture, or leave the place empty."""
         self.view.layout.display = "none" if picture is None else ""
         if picture is None:

@@ -6,10 +6,11 @@ those of the page (`page.css`), by name, so that a dark page needs no other char
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from reader.makeup.values import LIKELY, Share
 from reader.page import figures
+from reader.page.range_rows import SECOND, Picture, Row, broken_lines, finished, over, places, range_lines, range_row
 from reader.page.terms import role_word
 from reader.quantities import Interval, show
 from reader.report import Report
@@ -23,23 +24,8 @@ V5 = "application/vnd.vegalite.v5+json"
 EMBED = {"actions": False, "renderer": "svg", "ast": True}
 _SCHEMA_V5 = "https://vega.github.io/schema/vega-lite/v5.json"  # the name of the format; nothing is fetched
 _MOST_ROWS = 24  # rows of the order chart; a longer list is told by its table
-_STEP = 38  # px from row to row
-_FONT = 'Palatino, "Palatino Linotype", P052, Georgia, "Liberation Serif", "DejaVu Serif", serif'
-_INK, _QUIET, _HAIR, _SECOND = "currentColor", "var(--quiet)", "var(--hair)", "var(--second)"
 # One transparent dot: a page that finds no picture beside a chart makes one and draws the chart again.
 _DOT = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII="
-
-Row = dict[str, Any]
-
-
-class Picture(NamedTuple):
-    """A chart, what stands above and below it, and the same numbers as an HTML table."""
-
-    name: str
-    title: str
-    note: str
-    chart: alt.LayerChart
-    table: str
 
 
 def pictures(report: Report) -> tuple[Picture, ...]:
@@ -85,18 +71,18 @@ def makeup(report: Report) -> alt.LayerChart:
     lowest = min([0.0, *(r["low"] for r in rows if r["kind"] == "group")])
     tapped = alt.selection_point(name="tapped", fields=["group"], empty=False)
     seen: Any = {"or": ["datum.kind == 'group'", {"param": "tapped", "empty": False}]}
-    layers = [x.transform_filter(seen) for x in _ranges(rows, say("figure_makeup_shares"), 100.0, lowest=lowest)]
-    whole = _over(rows).transform_filter(seen)
+    layers = [x.transform_filter(seen) for x in range_lines(rows, say("figure_makeup_shares"), 100.0, lowest=lowest)]
+    whole = over(rows).transform_filter(seen)
     # A row takes a tap anywhere, not only on its thin line.
     ground = whole.mark_rect(fillOpacity=0, strokeOpacity=0, cursor="pointer").encode(
-        y=_places(rows), x=alt.value(0), x2=alt.value("width")
+        y=places(rows), x=alt.value(0), x2=alt.value("width")
     )
     words = "; ".join(f"{r['name']}: {r['text']}" for r in rows if r["kind"] == "group")
-    return _finished([ground.add_params(tapped), *layers], "makeup", words)
+    return finished([ground.add_params(tapped), *layers], "makeup", words)
 
 
 def _share_row(name: str, share: Share, text: str, group: str, kind: str) -> Row:
-    found = _range(name, share.possible, share.likely, share.middle)
+    found = range_row(name, share.possible, share.likely, share.middle)
     return {**found, "row": f"{group} {name}", "text": text, "group": group, "kind": kind}
 
 
@@ -112,13 +98,13 @@ def order(report: Report) -> alt.LayerChart:
     """Each term of the sausage's own list with the bounds of its share, in percent."""
     rows = [_order_row(p) for p in figures.order(report)[:_MOST_ROWS]]
     words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
-    return _finished(_ranges(rows, say("figure_order_shares"), 100.0), "order", words)
+    return finished(range_lines(rows, say("figure_order_shares"), 100.0), "order", words)
 
 
 def _order_row(placed: figures.Placed) -> Row:
     share, declared = placed.share, placed.term.percent
     return {
-        **_range(placed.name, share.possible, share.likely, share.middle),
+        **range_row(placed.name, share.possible, share.likely, share.middle),
         "text": f"{show(share.possible.low)}–{show(share.possible.high)} %",
         "role": role_word(placed.term.role),
         "declared": (declared.low + declared.high) / 2 if declared else None,
@@ -144,11 +130,11 @@ def sodium_day(report: Report) -> alt.LayerChart:
     true, stated = serving
     weight = report.panel.serving_g
     name = say("figure_day_serving", weight=show(weight)) if weight else say("figure_day_serving_unknown")
-    rows = [{**_range(name, true, Interval(0, stated), stated), "text": f"{show(stated, 0)} mg"}]
-    rows += [{**_range(d.name, Interval(0, d.mg), None, d.mg), "text": _of_day(d)} for d in days]
+    rows = [{**range_row(name, true, Interval(0, stated), stated), "text": f"{show(stated, 0)} mg"}]
+    rows += [{**range_row(d.name, Interval(0, d.mg), None, d.mg), "text": _of_day(d)} for d in days]
     top = max([true.high, *(d.mg for d in days)]) * 1.02
     words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
-    return _finished(_ranges(rows, say("figure_day_axis"), top), "day", words)
+    return finished(range_lines(rows, say("figure_day_axis"), top), "day", words)
 
 
 def _day_note(report: Report) -> str:
@@ -165,16 +151,16 @@ def sodium_survey(report: Report) -> alt.LayerChart:
     pack = figures.sodium_hundred(report)
     assert pack is not None
     true, stated = pack
-    rows = [{**_range(say("figure_survey_pack"), true, None, stated), "text": f"{show(stated, 0)} mg"}]
+    rows = [{**range_row(say("figure_survey_pack"), true, None, stated), "text": f"{show(stated, 0)} mg"}]
     for s in figures.surveys():
         ends = Interval(s.low, s.high) if s.low is not None and s.high is not None else None
         text = f"{show(ends.low, 0)}–{show(ends.high, 0)} mg" if ends else f"{show(s.mean or 0.0, 0)} mg"
-        rows.append({**_range(s.name, ends, None, s.mean), "text": text})
+        rows.append({**range_row(s.name, ends, None, s.mean), "text": text})
     top = max([true.high, *(s.high or s.mean or 0.0 for s in figures.surveys())]) * 1.02
-    layers = _ranges(rows, say("figure_survey_axis"), top)
-    here = _over([{"middle": stated}]).mark_rule(color=_SECOND, strokeDash=[3, 3]).encode(x="middle:Q")
+    layers = range_lines(rows, say("figure_survey_axis"), top)
+    here = over([{"middle": stated}]).mark_rule(color=SECOND, strokeDash=[3, 3]).encode(x="middle:Q")
     words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
-    return _finished([here, *layers], "survey", words)
+    return finished([here, *layers], "survey", words)
 
 
 # -- the four aspects ---------------------------------------------------------------------------------------
@@ -184,110 +170,11 @@ def aspects(report: Report) -> alt.LayerChart:
     """The four scores as ranges from 0 to 10; without a score a broken line and the word for why."""
     rows = []
     for aspect in report.aspects:
-        row = _range(say(f"aspect_{aspect.id}"), aspect.score, aspect.likely, aspect.middle)
+        row = range_row(say(f"aspect_{aspect.id}"), aspect.score, aspect.likely, aspect.middle)
         if aspect.score is None:
             rows.append({**row, "text": say("page_no_score_" + aspect.state.replace(" ", "_"))})
         else:
             rows.append({**row, "text": f"{show(aspect.score.low)}–{show(aspect.score.high)}"})
     words = "; ".join(f"{r['name']}: {r['text']}" for r in rows)
-    layers = _ranges(rows, say("figure_aspects_axis"), 10.0)
-    return _finished([*layers, *_broken(rows)], "aspects", words)
-
-
-def _broken(rows: list[Row]) -> list[alt.Chart]:
-    """A broken line over the whole scale where there is nothing to draw."""
-    import altair as alt
-
-    data = [{"name": r["name"], "from": 0, "to": 10} for r in rows if r["low"] is None]
-    if not data:
-        return []
-    base = _over(data).encode(y=alt.Y("name:N", sort=None, axis=None), x="from:Q", x2="to:Q")
-    return [base.mark_rule(color=_QUIET, strokeDash=[2, 4], strokeWidth=6)]
-
-
-# -- drawing ------------------------------------------------------------------------------------------------
-
-
-def _range(name: str, possible: Interval | None, likely: Interval | None, middle: float | None) -> Row:
-    return {
-        "row": name,  # what tells rows apart; `name` is what is read
-        "name": name,
-        "low": possible.low if possible else None,
-        "high": possible.high if possible else None,
-        "likely_low": likely.low if likely else None,
-        "likely_high": likely.high if likely else None,
-        "middle": middle,
-    }
-
-
-def _ranges(rows: list[Row], axis: str, top: float, lowest: float = 0.0) -> list[alt.Chart]:
-    """Layers: name and numbers above the line, thin line possible, thick part likely, tick middle, circle declared."""
-    import altair as alt
-
-    base = _over(rows).encode(
-        y=_places(rows),
-        tooltip=[alt.Tooltip(f"{f}:N", title=say(f"figure_tip_{f}")) for f in _told(rows)],
-    )
-    scale = alt.Scale(domain=[lowest, top], nice=False, zero=True)
-    x = alt.X("low:Q", scale=scale, axis=alt.Axis(title=axis, tickCount=5))
-    above: dict[str, Any] = {"baseline": "bottom", "dy": -6}
-    layers = [
-        base.mark_text(align="left", limit=alt.expr("width * 0.62"), **above).encode(text="name:N", x=alt.value(0)),
-        base.mark_text(align="right", **above).encode(text="text:N", x=alt.value("width")),
-        base.transform_filter("isValid(datum.low)").mark_rule(strokeWidth=2, color=_SECOND).encode(x=x, x2="high:Q"),
-    ]
-    layers += [_ticks(base, end, 7, _SECOND) for end in ("low", "high")]
-    if any(r["likely_low"] is not None for r in rows):
-        thick = base.transform_filter("isValid(datum.likely_low)").mark_rule(strokeWidth=7, color=_SECOND)
-        layers.append(thick.encode(x="likely_low:Q", x2="likely_high:Q"))
-    if any(r["middle"] is not None for r in rows):
-        layers.append(_ticks(base, "middle", 11, _INK))
-    if any(r.get("declared") is not None for r in rows):
-        points = base.transform_filter("isValid(datum.declared)").mark_point(size=70, color=_INK, strokeWidth=1.5)
-        layers.append(points.encode(x="declared:Q"))
-    return layers
-
-
-def _places(rows: list[Row]) -> alt.Y:
-    """A line for each row, in the order of the rows whichever of them are seen."""
-    import altair as alt
-
-    return alt.Y("row:N", sort=[r["row"] for r in rows], axis=None)
-
-
-def _ticks(base: alt.Chart, field: str, size: int, color: str) -> alt.Chart:
-    there = base.transform_filter(f"isValid(datum.{field})")
-    ticks: alt.Chart = there.mark_tick(size=size, thickness=2, color=color).encode(x=f"{field}:Q")
-    return ticks
-
-
-def _over(rows: list[Row]) -> alt.Chart:
-    """A chart over some rows, without its marks."""
-    import altair as alt
-
-    data: Any = alt.Data  # untyped in altair
-    return alt.Chart(data(values=rows))
-
-
-def _told(rows: list[Row]) -> list[str]:
-    return ["name", "text", *(["role"] if any("role" in r for r in rows) else [])]
-
-
-def _finished(layers: list[alt.Chart], name: str, words: str) -> alt.LayerChart:
-    """The layers as one chart as wide as its place, in the page's look, with a description for screen readers."""
-    import altair as alt
-
-    described = f"{say(f'figure_{name}')}. {words}."
-    size: dict[str, Any] = {"width": "container", "height": alt.Step(_STEP), "padding": 1}
-    chart: alt.LayerChart = (
-        alt.layer(*layers, description=described, background="transparent", **size)
-        .configure(font=_FONT)
-        .configure_view(stroke=None)
-        .configure_text(fontSize=14, color=_INK, font=_FONT)
-        .configure_axis(
-            labelColor=_QUIET, titleColor=_QUIET, labelFontSize=13, titleFontSize=13, titleFontWeight="normal",
-            titleFontStyle="italic", titleAnchor="start", titleAlign="left", domainColor=_QUIET, tickColor=_QUIET,
-            gridColor=_HAIR, gridDash=[1, 3], labelFlush=True,
-        )
-    )  # fmt: skip
-    return chart
+    layers = range_lines(rows, say("figure_aspects_axis"), 10.0)
+    return finished([*layers, *broken_lines(rows, 10.0)], "aspects", words)

@@ -1,0 +1,142 @@
+"""Packs of a table file → the comparison as a file: HTML to read or print, CSV to reckon on with."""
+
+from __future__ import annotations
+
+import csv
+import math
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from reader.columns import Cell
+from reader.compare.measures import WORDS, measures
+from reader.compare.pack import Pack
+from reader.compare.ranking import POSSIBLE, Ranking, rank
+from reader.compare.table import LEAST, MOST, Comparison, Line, compare, line_of, ordered
+from reader.makeup.values import LIKELY
+from reader.many import typed_panel_of
+from reader.page import comparison, paper
+from reader.pipeline import MARKETS, read_label
+from reader.price import read_price
+from reader.table_files import Row, TableError, harmless, open_table
+from reader.wording import say
+
+SHEETS = ("comparison", "worksheets", "answers", "summary", "cards")
+
+
+def compare_file(
+    source: Path,
+    target: Path,
+    *,
+    basis: str = "per100g",
+    market: str = "US",
+    depth: str = LIKELY,
+    weights: Mapping[str, float] | None = None,
+    by: str = POSSIBLE,
+    sort: str = "",
+    sheet: str = SHEETS[0],
+) -> int:
+    """Compare the packs of `source` and write them to `target`, .csv or else HTML; returns how many.
+
+    `source` has the columns of `read_table` and, where wanted, `price` and `net_weight`. `weights` and `by` are those
+    of `rank`; `sort` is a measure. `sheet` is one of SHEETS and concerns HTML. Raises TableError if the source is no
+    table of 2 to 40 packs, ValueError on an unknown weight, measure or sheet.
+    """
+    if sheet not in SHEETS:
+        raise ValueError(f"sheet {sheet!r} is not known; it must be one of {', '.join(SHEETS)}")
+    whole = sheet == SHEETS[0]
+    packs = read_packs(source, basis=basis, market=market, depth=depth, least=LEAST if whole else 1)
+    found = compare(packs) if whole else Comparison(tuple(map(line_of, packs)))
+    ranking = rank(found, weights, by=by) if weights else None
+    if sort:
+        found = ordered(found, sort)
+    if target.suffix.lower() == ".csv":
+        _write(target, found, ranking)
+    else:
+        target.write_text(_html(sheet, found, ranking), encoding="utf-8")
+    return len(packs)
+
+
+def read_packs(
+    source: Path, *, basis: str = "per100g", market: str = "US", depth: str = LIKELY, least: int = LEAST
+) -> tuple[Pack, ...]:
+    """The packs of a table file, read. Raises TableError if it is no table of `least` to 40 packs, or if a row names a
+    market that is not known.
+    """
+    header, rows = open_table(source)
+    if "statement" not in header:
+        raise TableError(say("table_no_statement", file=source.name, columns=", ".join(header) or "none"))
+    listed = []
+    for row in rows:
+        listed.append(row)
+        if len(listed) > MOST:
+            raise TableError(say("compare_too_many", file=source.name, most=MOST))
+    if len(listed) < least:
+        raise TableError(say("compare_too_few", file=source.name, count=len(listed), least=least))
+    return tuple(_pack(row, number, basis, market, depth) for number, row in enumerate(listed, 1))
+
+
+def _pack(row: Row, number: int, basis: str, market: str, depth: str) -> Pack:
+    own = (row.get("market") or market).strip().upper()
+    if own not in MARKETS:
+        raise TableError(say("compare_market", number=number, market=own, known=", ".join(MARKETS)))
+    typed, complaint = typed_panel_of(row, basis, own)
+    report = read_label(
+        row.get("statement") or "", row.get("panel") or "", name=row.get("name") or "", market=own, typed_panel=typed,
+        depth=depth,
+    )  # fmt: skip
+    weight = row.get("net_weight") or row.get("net_weight_g") or ""
+    price = read_price(row.get("price") or "", weight, market=own)
+    name = (row.get("name") or row.get("id") or "").strip() or say("compare_unnamed", number=number)
+    return Pack(name, report, price, (complaint,) if complaint else ())
+
+
+def _html(sheet: str, found: Comparison, ranking: Ranking | None) -> str:
+    packs = [line.pack for line in found.lines]
+    if sheet == "summary":
+        return paper.class_summary(packs)
+    if sheet == "cards":
+        return paper.cards(packs)
+    if sheet != SHEETS[0]:
+        return paper.worksheets(packs, answers=sheet == "answers")
+    return comparison.document(found, ranking)
+
+
+# -- CSV ----------------------------------------------------------------------------------------------------
+
+
+def _write(target: Path, found: Comparison, ranking: Ranking | None) -> None:
+    rows = [dict(_cells(line)) for line in found.lines]
+    if ranking is not None:
+        places = {id(r.line.pack): r for r in ranking.ranked}
+        for row, line in zip(rows, found.lines, strict=True):
+            place = places[id(line.pack)]
+            low, high = place.possible or (None, None)
+            row.update(rank_best=place.best, rank_worst=place.worst, mean_low=low, mean_high=high)
+    columns = dict.fromkeys(column for row in rows for column in row)
+    with target.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, list(columns))
+        writer.writeheader()
+        writer.writerows({key: _plain(value) for key, value in row.items()} for row in rows)
+
+
+def _cells(line: Line) -> Iterator[tuple[str, Cell]]:
+    yield "name", line.pack.name
+    yield "market", line.pack.report.market
+    for what, cell in zip(measures(), line.cells, strict=True):
+        if what.kind == WORDS:
+            yield what.id, cell.state or "; ".join(cell.words)
+            continue
+        for end, found in (("", cell.possible), ("_likely", cell.likely)):
+            yield f"{what.id}{end}_low", found.low if found else None
+            yield f"{what.id}{end}_high", found.high if found and math.isfinite(found.high) else None
+        yield f"{what.id}_state", cell.state
+    yield "breaks_titles", "; ".join(line.cell("breaks").words)
+    yield "currency", line.cell("price_kg").currency
+    yield "problems", "; ".join([*line.pack.remarks, *(p.message for p in line.pack.price.problems)])
+
+
+def _plain(value: Cell) -> Cell:
+    """A cell that no spreadsheet takes for a formula; numbers with at most four decimals."""
+    if isinstance(value, float):
+        return round(value, 4)
+    return harmless(value) if isinstance(value, str) else value
