@@ -91,6 +91,41 @@ def test_dry_sausage_is_made_without_water_that_is_not_listed() -> None:
     share = read_label(statement, panel, name="Salami", market="EU").makeup.group("water")
     assert share is not None and share.likely is not None
     assert share.possible.high > 10 and share.likely.high < 5
+    assert share.likely.low == 0.0  # most likely there is none, and the range says so
+
+
+def test_dried_sausage_has_a_likely_range_of_its_negative_added_water() -> None:
+    """Moisture is below four times the protein of the meat, and that is no trace."""
+    statement = "Pork, salt, paprika, dextrose, garlic, preservative: sodium nitrite."
+    panel = "Nutrition information per 100 g. Fat 30 g, Carbohydrate 2 g, Sugars 1 g, Protein 24 g, Salt 3.6 g"
+    share = read_label(statement, panel, name="Salami", market="EU").makeup.group("added_water")
+    assert share is not None and share.possible.high < 0
+    assert share.likely is not None and share.middle is not None
+    assert share.possible.low < share.likely.low < share.middle < share.likely.high < share.possible.high
+
+
+def test_plant_protein_is_not_drawn_mostly_as_water() -> None:
+    """A food split into its macronutrients varies about the middle of its class: dry plant protein is more than half
+    protein (USDA SR28, soy concentrate 16121: 63.6 %), so that 14 g of protein come from less than 30 g of it.
+    """
+    statement = "Water, textured wheat protein, coconut oil, pea protein, salt."
+    panel = "Nutrition Facts\nServing size 100g\nTotal Fat 10g\nSodium 500mg\nTotal Carbohydrate 5g\nProtein 14g"
+    share = read_label(statement, panel, name="Plant-Based Sausage").makeup.group("binders_protein")
+    assert share is not None and share.middle is not None
+    assert share.middle < 30
+
+
+@pytest.mark.parametrize("statement", ["Beef, pork.", "Beef, pork, mechanically separated chicken."])
+def test_order_alone_leaves_a_first_meat_what_an_order_leaves(statement: str) -> None:
+    """Shares in falling order, any as likely as others: of n the first is the mean of 1, 1/2, … 1/n and the last 1/n of
+    1/n (broken stick, textbook). That a meat is two amounts of the model must not draw them together.
+    """
+    found = [s.likely for s in read_label(statement, "", name="Sausage").makeup.ingredients]
+    n = len(found)
+    first, last = sum(100 / k for k in range(1, n + 1)) / n, 100 / n**2
+    for share, mean in ((found[0], first), (found[-1], last)):
+        assert share is not None
+        assert (share.low + share.high) / 2 == pytest.approx(mean, abs=4.0)
 
 
 def _ingredient(statement: str, panel: str, place: int, name: str, market: str) -> Interval:

@@ -13,7 +13,7 @@ import pytest
 from scipy import stats
 from threadpoolctl import threadpool_info, threadpool_limits
 
-from reader.polytope import engines
+from reader.polytope import engines, matrix
 from reader.polytope.conflict import conflict, relaxed
 from reader.polytope.convergence import agreement
 from reader.polytope.corners import corners
@@ -109,6 +109,31 @@ def test_a_contradiction_has_no_bounds() -> None:
     assert not solver.feasible
     with pytest.raises(InfeasibleError):
         solver.bounds([(0, 1.0)])
+
+
+def test_contradictions_prove_themselves() -> None:
+    """So that the other engine, which takes long to load, is hardly ever asked about them; whether they are is its word."""
+    draw = np.random.default_rng(5)
+    proved = []
+    for _ in range(60):
+        size = int(draw.integers(4, 25))
+        rows = (
+            Row(f"r{k}", tuple(enumerate(draw.normal(size=size).tolist())), 20 * draw.normal()) for k in range(size)
+        )
+        polytope = Polytope(size, (total(size, 100.0), *rows))
+        arrays, costs = matrix.system(polytope), np.zeros(size)
+        proof = engines.contradictory(engines.Fast(arrays).minimise(costs), arrays)
+        if engines.Plain(arrays).minimise(costs).status is engines.Status.INFEASIBLE:
+            proved.append(proof)
+        else:
+            assert not proof
+    assert len(proved) > 30 and fmean(proved) > 0.9
+
+
+@pytest.mark.parametrize("rays", [[1.0, -1.0, 0.5, 0.2], [0.0] * 4, [nan, 0.0, 0.0, 0.0], []])
+def test_weights_of_rows_that_have_points_prove_no_contradiction(rays: list[float]) -> None:
+    answer = engines.Answer(engines.Status.INFEASIBLE, nan, np.empty(0), np.array(rays))
+    assert not engines.contradictory(answer, matrix.system(FALLING))
 
 
 def spoil(answer: engines.Answer, how: str) -> engines.Answer:
@@ -330,6 +355,26 @@ def test_a_spread_follows_the_mean_of_the_chains(mean: float, sd: float, spread:
     weights = [Normal(((0, 1.0),), mean, sd), Normal(((1, 1.0),), 50, spread=((0, spread),))]
     drawn = draw(box, weights, how=LONG)
     assert drawn.values[:, 1].std() == pytest.approx(spread * mean, rel=0.04)
+
+
+def test_a_spread_that_grows_follows_a_sum_of_amounts() -> None:
+    """Two amounts near 30 and 10 give the third the sd of a tenth of their sum, not of the root of their squares."""
+    weights = [Normal(((0, 1.0),), 30, 0.1), Normal(((1, 1.0),), 10, 0.1)]
+    grown = Normal(((2, 1.0),), 50, grows=((0, 0.1), (1, 0.1)))
+    drawn = draw(Polytope(3, (), (100.0,) * 3), [*weights, grown], how=LONG)
+    assert drawn.values[:, 2].std() == pytest.approx(4.0, rel=0.04)
+
+
+def test_two_amounts_in_one_are_thinned_to_count_nearly_as_one() -> None:
+    """x + y + z = 100, where x and y are two parts of one thing, s = x + y: evenly drawn, s has the density s and the mean
+    200 / 3, where one amount would have 50. Thinned it has the density s * exp(-s / m) with m its mean (integrated here).
+    """
+    even, thinned = (draw(Polytope(3, (total(3, 100.0),)), how=LONG, thinned=t) for t in ([], [((0, 1.0), (1, 1.0))]))
+    assert even.values[:, :2].sum(axis=1).mean() == pytest.approx(200 / 3, abs=1.0)
+    mean, grid = thinned.values[:, :2].sum(axis=1).mean(), np.linspace(0.0, 100.0, 10_001)
+    density = grid * np.exp(-grid / mean)
+    assert mean == pytest.approx(density @ grid / density.sum(), abs=1.0)
+    assert mean < 58
 
 
 def test_a_weight_on_what_cannot_change_changes_nothing() -> None:

@@ -17,7 +17,7 @@ from reader.makeup.assumptions import Assumed, assume
 from reader.makeup.by_order import by_order
 from reader.makeup.clashes import let_go, settle
 from reader.makeup.likely import Likely, likely, with_likely
-from reader.makeup.model import Model, model_of
+from reader.makeup.model import Model, models_of
 from reader.makeup.targets import (
     OF_FINISHED,
     OF_USED,
@@ -75,15 +75,9 @@ def make_up(
     if len(product.ingredients) > int(longest["places"]):
         return rough("makeup_too_long")
     used = None if panel.empty or not product.whole_pack else panel
-
-    def modelled(*, sodium_by_source: bool) -> Model:
-        return model_of(product, listed, facts, used, market, assumed, text, sodium_by_source=sodium_by_source)
-
-    model = modelled(sodium_by_source=False)
+    model, by_source = models_of(product, listed, facts, used, market, assumed, text)
     if len(model.recipe.columns.names) > int(longest["amounts"]):
         return rough("makeup_too_long")
-    stated = used is not None and used.per_100g("sodium_mg") is not None
-    by_source = modelled(sodium_by_source=True) if stated else None
     try:
         asked = uncapped(model, setting)
         broken = _broken(asked, assumed, choices or {})

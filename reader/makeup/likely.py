@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING
 from reader.makeup import settings
 from reader.makeup.composition import Usual
 from reader.makeup.model import Model
-from reader.makeup.recipe import FINISHED, Node, Terms
+from reader.makeup.printed import plus
+from reader.makeup.recipe import FINISHED, MACROS, Node, Terms, pure_limits
 from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat
 from reader.makeup.values import Reason, Share
 from reader.polytope.corners import corners
@@ -60,13 +61,18 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
     weights = _weights(model)
     normal = [weight for weight, _ in weights]
     printed = [weight for weight in (line.weight() for line in model.usually) if weight is not None]
-    drawn = sample(solver.polytope, corners(solver, known), [*normal, *printed], asked, seed, judges=judges or None)
+    drawn = sample(
+        solver.polytope, corners(solver, known), [*normal, *printed], asked, seed, judges=judges or None,
+        thinned=_split(model),
+    )  # fmt: skip
     best = nearest(solver, normal, drawn.points)
-    tail = (100 - float(settings.raw()["likely"]["inside"])) / 2
+    tail = (100 - float(settings.raw()["likely"]["inside"])) / 200
     ranges, middles = {}, {}
+    absent = _usually_absent(model)
 
-    def keep(name: str, least: Array, most: Array) -> None:
-        low, high = float(np.quantile(least, tail / 100)), float(np.quantile(most, 1 - tail / 100))
+    def keep(name: str, least: Array, most: Array, *, from_nothing: bool = False) -> None:
+        low = 0.0 if from_nothing else float(np.quantile(least, tail))
+        high = float(np.quantile(most, 1 - (2 * tail if from_nothing else tail)))
         ranges[name], middles[name] = Interval(low, high), float(np.median((least + most) / 2))
 
     for k, target in enumerate(targets, len(wholes)):
@@ -74,7 +80,7 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
         if target.of in (OF_FINISHED, OF_MEAT):
             whole = np.maximum(drawn.values[:, 0 if target.of == OF_FINISHED else 1], 1e-9) / 100
             least, highest = least / whole, highest / whole
-        keep(target.name, least, highest)
+        keep(target.name, least, highest, from_nothing=all(c in absent for c, _ in most[k - len(wholes)]))
     if sodium:
         of_sold = 100 * MILLIGRAMS / np.maximum(drawn.values[:, 0], 1e-9)
         for source, grams in _sodium_by_source(model, drawn.points, drawn.values[:, -1], seed).items():
@@ -85,9 +91,9 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
 def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> dict[str, Array]:
     """For each source its sodium in g per 100 g used, one value for each draw.
 
-    The draws know the sodium as a whole. What a source brings is drawn about the middle of its range; then all have to
-    add up to the whole, and the less is known of a source, the more of the difference it takes (the mean of normal
-    variables whose sum is known; textbook).
+    The draws know the sodium as a whole. What an ingredient holds is drawn about the middle of its range, from a normal
+    distribution cut off at its ends; then all have to add up to the whole, and the less is known of a source, the more
+    of the difference it takes (the mean of normal variables whose sum is known; textbook).
     """
     import numpy as np
 
@@ -96,15 +102,17 @@ def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> d
         if "sodium" in part.content:
             low, high = part.content["sodium"]
             held.setdefault(settings.sodium_source(part.role), []).append((part.column, low / 100, high / 100))
-    sharpness = settings.composition_sharpness()
-    least, most, variance = (np.empty((len(points), len(held))) for _ in range(3))
+    sharpness, draw = settings.composition_sharpness(), np.random.default_rng((seed, 1))
+    least, most, variance, brought = (np.empty((len(points), len(held))) for _ in range(4))
     for k, parts in enumerate(held.values()):
         columns, lows, highs = (np.array(values) for values in zip(*parts, strict=True))
-        amounts = points[:, columns]
+        amounts, sds = points[:, columns], (highs - lows) / 2 / sharpness
         least[:, k], most[:, k] = amounts @ lows, amounts @ highs
-        variance[:, k] = amounts**2 @ ((highs - lows) / 2 / sharpness) ** 2
-    scatter = np.random.default_rng((seed, 1)).standard_normal(variance.shape)
-    brought = np.clip((least + most) / 2 + np.sqrt(variance) * scatter, least, most)
+        variance[:, k] = amounts**2 @ sds**2
+        scatter = draw.standard_normal(amounts.shape)
+        while (outside := np.abs(scatter) > sharpness).any():
+            scatter[outside] = draw.standard_normal(int(outside.sum()))
+        brought[:, k] = (least[:, k] + most[:, k]) / 2 + (amounts * scatter) @ sds
     for _ in held:  # again, because some reach an end of their range and the others have to take more
         gap = (whole - brought.sum(axis=1))[:, None]
         takes = variance * (np.where(gap > 0.0, most - brought, brought - least) > 0.0)
@@ -121,10 +129,11 @@ def _weights(model: Model) -> list[tuple[Normal, Reason]]:
             terms = ((total.column, 1.0), *((column, -mean) for column, mean in total.mean))
             reason = Reason(total.nutrient, "composition", f"why_usual_{total.nutrient}", (), None, "usda_sr28")
             found.append((Normal(terms, 0.0, 0.0, total.spread), reason))
+    found += _of_wide(model)
     if not model.usual_doses:
         return found
     alike: dict[str, list[Node]] = {}  # salt and sea salt share one usual dose, two starches do
-    for node in model.recipe.nodes():
+    for node in model.recipe.nodes:
         if node.composition is not None and node.composition.usual is not None:
             alike.setdefault("salt" if node.ingredient.role == "salt" else node.composition.id, []).append(node)
     for nodes in alike.values():
@@ -140,6 +149,42 @@ def _weights(model: Model) -> list[tuple[Normal, Reason]]:
             name = beside.part.role
             found.append(_dose(usual, ((beside.part.column, 1.0),), name, None, beside.composition.source))
     return found
+
+
+def _usually_absent(model: Model) -> frozenset[int]:
+    """The amounts that may be there without being listed and usually are not: their likely range begins at nothing."""
+    usual = model.usual_water.get("unlisted")
+    if usual is None or usual.mean > 0:
+        return frozenset()
+    return frozenset(u.part.column for u in model.recipe.unlisted if u.part.role in _WATER)
+
+
+def _of_wide(model: Model) -> list[tuple[Normal, Reason]]:
+    """What is usual of foods split by macronutrients: the middles of their ranges, unless these add up to more than the
+    food, for then nothing is usual of it.
+    """
+    found = []
+    for node in model.recipe.nodes:
+        limits = pure_limits(node)
+        if sum(share.low + share.high for _, share in limits) / 2 > 100:
+            continue
+        for nutrient, (column, (low, high)) in zip(MACROS, limits, strict=False):
+            sd = (high - low) / 2 / settings.composition_sharpness()
+            if sd:
+                terms = plus(((column, 1.0),), tuple((part.column, -(low + high) / 200) for part in node.parts))
+                grows = tuple((part.column, sd / 100) for part in node.parts)
+                reason = Reason(nutrient, "composition", f"why_usual_{nutrient}", (), None, "usda_sr28")
+                found.append((Normal(terms, 0.0, grows=grows), reason))
+    return found
+
+
+def _split(model: Model) -> list[Terms]:
+    """Ingredients of several amounts, which would be drawn more for being split: two amounts leave the more room for
+    the composition the more there is of both, and the draws are thinned as this room grows. (Of the room of five
+    amounts `_of_wide` takes most.)
+    """
+    split = (node.parts for node in model.recipe.nodes if len(node.parts) > 1)
+    return [tuple((part.column, 1.0) for part in parts) for parts in split]
 
 
 def _of_nodes(usual: Usual, nodes: Sequence[Node], source: str) -> tuple[Normal, Reason]:
@@ -186,7 +231,7 @@ def with_likely(share: Share, name: str, drawn: Likely) -> Share:
     """The share with its likely range inside the possible one, and a middle unless too much is open for one. A trace
     gets neither.
     """
-    if share.possible.high <= float(settings.raw()["trace"]["most"]):
+    if max(-share.possible.low, share.possible.high) <= float(settings.raw()["trace"]["most"]):
         return share
     inside = drawn.ranges[name].within(*share.possible)
     beyond = settings.raw()["no_middle_beyond"]

@@ -19,7 +19,7 @@ from reader.makeup.nutrients import COMPOSITION, Totals, totals_of
 from reader.makeup.panel_lines import PanelLines, Usually, wanted
 from reader.makeup.printed import Printed, plus
 from reader.makeup.recipe import FINISHED, USED, Node, Recipe, Terms, places_of, pure_limits, recipe_of
-from reader.makeup.targets import OF_DRY, OF_FINISHED, OF_MEAT, OF_USED, meat, members, target_of
+from reader.makeup.targets import OF_DRY, OF_MEAT, OF_USED, meat, members, target_of
 from reader.makeup.values import Reason
 from reader.panel.reading import Panel
 from reader.polytope.rows import Polytope, Row
@@ -31,6 +31,7 @@ SERVING = "serving weight"
 _DOSE = "dose "  # before the path of an ingredient
 _GIVE_CAP, _GIVE_LOSS = 1.0, 2.0  # points per unit of letting go
 _GIVE_DOSE = 0.25  # of the dose, per unit
+_ALWAYS = {COMPOSITION: Reason(COMPOSITION, "composition", "why_composition", source="usda_sr28")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,18 +58,19 @@ class Model:
 
     def polytope(self, of: str = OF_USED, rows: Sequence[Row] | None = None) -> Polytope:
         """The polytope where a whole is 100: the weight used, the weight sold, the meat, or all but water."""
-        water = members(settings.quantities()["water"], self.recipe)
-        whole: Mapping[str, Terms] = {
-            OF_USED: ((USED, 1.0),),
-            OF_FINISHED: ((FINISHED, 1.0),),
-            OF_MEAT: meat(self.recipe),
-            OF_DRY: plus(((USED, 1.0),), tuple((column, -value) for column, value in water)),
-        }
-        fixed = Row(WHOLE, whole[of], low=100.0, high=100.0)
+        fixed = Row(WHOLE, self._whole(of), low=100.0, high=100.0)
         return Polytope(len(self.recipe.columns.names), (*(self.rows if rows is None else rows), fixed))
 
+    def _whole(self, of: str) -> Terms:
+        if of == OF_MEAT:
+            return meat(self.recipe)
+        if of == OF_DRY:
+            water = members(settings.quantities()["water"], self.recipe)
+            return plus(((USED, 1.0),), tuple((column, -value) for column, value in water))
+        return ((USED if of == OF_USED else FINISHED, 1.0),)
 
-def model_of(
+
+def models_of(
     product: Product,
     listed: IngredientList,
     facts: Facts,
@@ -76,31 +78,39 @@ def model_of(
     market: str,
     assumed: Assumed,
     text: str,
-    *,
-    sodium_by_source: bool = False,
-) -> Model:
-    """The model of a product. `panel` is None where the panel is not about this list; `text` is the statement."""
+) -> tuple[Model, Model | None]:
+    """The model of a product, and the same with sodium told apart by source; None where the panel does not state it.
+    `panel` is None where the panel is not about this list; `text` is the statement.
+    """
     recipe = recipe_of(places_of(product.printed), _unlisted(facts, assumed))
-    totals = totals_of(recipe, wanted(panel, market), by_source=sodium_by_source)
-    rows = [*_wholes(recipe, totals), *_contents(recipe), *totals.rows]
-    reasons = {COMPOSITION: Reason(COMPOSITION, "composition", "why_composition", source="usda_sr28")}
+    contents = _contents(recipe)
     printed = Printed(recipe, market)
     _ratios(printed, recipe, listed, text)
-    rows += printed.rows
-    reasons |= printed.reasons
-    assumptions = _assumed(recipe, totals, assumed)
-    rows += assumptions[0]
-    reasons |= assumptions[1]
-    usually: tuple[Usually, ...] = ()
-    if panel is not None:
-        lines = PanelLines(panel, totals, market, assumed.tolerance)
-        rows += lines.rows
-        reasons |= lines.reasons
-        usually = tuple(lines.usually)
-    return Model(
-        recipe, totals, tuple(rows), reasons, panel is not None, usually, product.food == SAUSAGE,
-        assumed.usual_water, assumed.usual_by_class,
-    )  # fmt: skip
+    assumptions, why = _assumed(recipe, assumed)
+    nutrients = wanted(panel, market)
+
+    def with_totals(*, by_source: bool) -> Model:
+        own = replace(recipe, columns=recipe.columns.copy())
+        totals = totals_of(own, nutrients, by_source=by_source)
+        caps = _caps(own, totals, assumed)
+        lines = PanelLines(panel, totals, market, assumed.tolerance) if panel is not None else None
+        return Model(
+            recipe=own,
+            totals=totals,
+            rows=(
+                *_wholes(own, totals), *contents, *totals.rows, *printed.rows, *assumptions, *caps,
+                *(lines.rows if lines else ()),
+            ),
+            reasons={**_ALWAYS, **printed.reasons, **why, **(lines.reasons if lines else {})},
+            panel_used=panel is not None,
+            usually=tuple(lines.usually) if lines else (),
+            usual_doses=product.food == SAUSAGE,
+            usual_water=assumed.usual_water,
+            usual_by_class=assumed.usual_by_class,
+        )  # fmt: skip
+
+    stated = panel is not None and panel.per_100g("sodium_mg") is not None
+    return with_totals(by_source=False), with_totals(by_source=True) if stated else None
 
 
 def _unlisted(facts: Facts, assumed: Assumed) -> list[tuple[str, str, Composition]]:
@@ -132,7 +142,7 @@ def _wholes(recipe: Recipe, totals: Totals) -> list[Row]:
 def _contents(recipe: Recipe) -> list[Row]:
     """How much of an ingredient each of its amounts can be: fat of tissue, macronutrients of a food that varies."""
     rows = []
-    for node in recipe.nodes():
+    for node in recipe.nodes:
         made = node.composition
         if made is not None and made.group:
             lean, lipid = (part.column for part in node.parts)
@@ -155,7 +165,8 @@ def _contents(recipe: Recipe) -> list[Row]:
     return rows
 
 
-def _assumed(recipe: Recipe, totals: Totals, assumed: Assumed) -> tuple[list[Row], dict[str, Reason]]:
+def _assumed(recipe: Recipe, assumed: Assumed) -> tuple[list[Row], dict[str, Reason]]:
+    """What is assumed of the amounts themselves, and the reasons for all that is assumed."""
     rows = [Row(LOSS, ((FINISHED, -1.0), (USED, 1 - assumed.loss / 100)), high=0.0, give=_GIVE_LOSS)]
     reasons = {LOSS: assumed.reason(LOSS)}
     for found in recipe.unlisted:
@@ -167,19 +178,22 @@ def _assumed(recipe: Recipe, totals: Totals, assumed: Assumed) -> tuple[list[Row
         elif found.composition.most is not None:
             rows.append(Row(COMPOSITION, ((found.part.column, 1.0), (USED, -found.composition.most / 100)), high=0.0))
     if assumed.usual_doses:
-        for node in recipe.nodes():
+        for node in recipe.nodes:
             most = _most(node)
             if most is not None:
                 fact = f"{_DOSE}{node.path}"
                 terms = plus(node.mass, ((USED, -most / 100),))
                 rows.append(Row(fact, terms, high=0.0, give=_GIVE_DOSE * most))
                 reasons[fact] = _dose_reason(fact, node)
+    return rows, reasons | {cap.fact: assumed.reason(cap.fact) for cap in assumed.caps}
+
+
+def _caps(recipe: Recipe, totals: Totals, assumed: Assumed) -> list[Row]:
+    rows = []
     for cap in assumed.caps:
-        fact = cap.fact
         of = target_of(settings.quantities()[cap.quantity], recipe, totals)
-        rows.append(Row(fact, plus(of.terms, (_share(of.of, cap.most),)), high=0.0, give=_GIVE_CAP))
-        reasons[fact] = assumed.reason(fact)
-    return rows, reasons
+        rows.append(Row(cap.fact, plus(of.terms, (_share(of.of, cap.most),)), high=0.0, give=_GIVE_CAP))
+    return rows
 
 
 def _most(node: Node) -> float | None:
@@ -206,7 +220,7 @@ def _ratios(printed: Printed, recipe: Recipe, listed: IngredientList, text: str)
             continue
         words = note.words.of(text)
         key = wordforms.key(words)
-        named = [n for n in recipe.nodes() if key in (wordforms.key(n.ingredient.printed), _entry_key(n))]
+        named = [n for n in recipe.nodes if key in (wordforms.key(n.ingredient.printed), _entry_key(n))]
         terms = tuple(term for n in named[:1] for term in n.mass)
         if not named and key == wordforms.key("meat"):
             terms = tuple((p.column, 1.0) for p in recipe.parts() if p.role in ANIMAL)

@@ -77,6 +77,10 @@ class Columns:
         self.names.append(name)
         return len(self.names) - 1
 
+    def copy(self) -> Columns:
+        """The same so far, which goes on by itself."""
+        return Columns(list(self.names))
+
 
 @dataclass(frozen=True, slots=True)
 class Unlisted:
@@ -94,14 +98,15 @@ class Recipe:
     places: tuple[Place, ...]
     unlisted: tuple[Unlisted, ...]
     columns: Columns
+    nodes: tuple[Node, ...] = field(init=False, repr=False, compare=False)  # at any depth; asked for time and again
 
-    def nodes(self) -> list[Node]:
-        """Every node at any depth."""
-        return [n for place in self.places for node in place for n in node.walk()]
+    def __post_init__(self) -> None:
+        every = (n for place in self.places for node in place for n in node.walk())
+        object.__setattr__(self, "nodes", tuple(every))
 
     def parts(self) -> list[Part]:
         """Every amount."""
-        return [*(part for node in self.nodes() for part in node.parts), *(u.part for u in self.unlisted)]
+        return [*(part for node in self.nodes for part in node.parts), *(u.part for u in self.unlisted)]
 
     @property
     def whole(self) -> Terms:

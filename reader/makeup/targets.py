@@ -59,7 +59,8 @@ def target_of(group: Group, recipe: Recipe, totals: Totals) -> Target:
 
 def members(group: Group, recipe: Recipe) -> Terms:
     """The amounts that count to a group for certain."""
-    found = [(part.column, 1.0) for node in recipe.nodes() for part in node.parts if all(_counts(group, node, part))]
+    nodes = _concerned(group, recipe)
+    found = [(part.column, 1.0) for node in nodes for part in node.parts if all(_counts(group, node, part))]
     found += [(u.part.column, 1.0) for u in recipe.unlisted if group.holds(u.part.role, "")]
     return tuple(found)
 
@@ -68,10 +69,21 @@ def _left_open(group: Group, recipe: Recipe) -> Terms:
     """The amounts that count if one choice was taken and do not if another was: "corn syrup or starch"; and those of
     which the group itself leaves it open.
     """
-    every = [(part, list(_counts(group, node, part))) for node in recipe.nodes() for part in node.parts]
+    nodes = _concerned(group, recipe)
+    every = [(part, list(_counts(group, node, part))) for node in nodes for part in node.parts]
     chosen = tuple((part.column, 1.0) for part, counted in every if any(counted) and not all(counted))
     either = (part for part, counted in every if part.role in group.or_roles and not any(counted))
     return (*chosen, *((part.column, 1.0) for part in either if group.tissue in ("", part.kind)))
+
+
+def _concerned(group: Group, recipe: Recipe) -> list[Node]:
+    """The ingredients of which any choice the label leaves has a role of the group: all that can count."""
+    roles = group.roles | group.or_roles
+    return [
+        node
+        for node in recipe.nodes
+        if node.ingredient.role in roles or any(other.role in roles for other in node.ingredient.match.others)
+    ]
 
 
 def _counts(group: Group, node: Node, part: Part) -> Iterator[bool]:
@@ -108,7 +120,7 @@ def worth(recipe: Recipe) -> Target:
     worths = settings.tissue_worths()
     terms = tuple(
         (part.column, worths.get((node.ingredient.role, node.ingredient.kind), 0.0))
-        for node in recipe.nodes()
+        for node in recipe.nodes
         for part in node.parts
         if part.role in ANIMAL
     )

@@ -28,6 +28,7 @@ _NO_END = 1e30  # along an axis, of its length: there is no wall on that side
 _TRUST = 20  # sweeps after which distances are worked out anew
 _FRESH = 0.3  # how many of the steps forget where the chain stood instead of mirroring it
 _NARROW = 1e-3  # the least sd of a weight, relative to what the polytope leaves its form
+_LITTLE = 1e-3  # the least a thinned sum counts as
 _PULLS = 60  # steps towards the point that the weights like best, before the chains start
 _RENEW = 5  # of those steps, after which the weights' sds are worked out anew
 _SCATTER = 0.05  # how far from that point towards the corners the chains start
@@ -36,16 +37,23 @@ _FEW = 0.3  # of a Dirichlet distribution; the smaller, the fewer corners prevai
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """Normal weights as arrays: forms @ x ~ N(means, sd² + sum (spread * mean of x)²); a row for each weight."""
+    """Normal weights as arrays, a row for each: forms @ x ~ N(means, sd² + sum (spread * m)² + (grows @ m)²); m is the
+    mean of x.
+    """
 
     forms: Array
     means: Array
     sd: Array
     spread: Array
+    grows: Array
+
+    def some(self, which: npt.NDArray[np.bool_]) -> Weights:
+        """Only some of them."""
+        return Weights(self.forms[which], self.means[which], self.sd[which], self.spread[which], self.grows[which])
 
     def sds(self, mean: Array) -> Array:
         """The sds that belong to a mean of x."""
-        return np.asarray(np.sqrt(self.sd**2 + self.spread**2 @ mean**2))
+        return np.asarray(np.sqrt(self.sd**2 + self.spread**2 @ mean**2 + (self.grows @ mean) ** 2))
 
 
 class Walk:
@@ -59,6 +67,7 @@ class Walk:
         arrays: System,
         vertices: Array,
         weights: Weights,
+        thinned: Array,
         starts: int,
         each: int,
         random: np.random.Generator,
@@ -73,8 +82,9 @@ class Walk:
         self._walls, self._limits = self._walls[moving], self._limits[moving]
         reach = np.ptp(vertices @ weights.forms.T, axis=0)
         tells = reach > _FLAT * np.maximum(1.0, np.abs(weights.forms).sum(axis=1))
-        self._weights = Weights(weights.forms[tells], weights.means[tells], weights.sd[tells], weights.spread[tells])
+        self._weights = weights.some(tells)
         self._least_sd = _NARROW * reach[tells]
+        self._thinned = thinned
         liked = self._liked(vertices)
         mixed = random.dirichlet(np.full(len(vertices), _FEW), starts) @ vertices
         first = (1.0 - _SCATTER) * liked + _SCATTER * mixed - self._centre
@@ -128,7 +138,8 @@ class Walk:
         return np.asarray(np.maximum(self._weights.sds(mean), self._least_sd))
 
     def _weigh(self, mean: Array) -> None:
-        """Weights as rows of unit sd, with the sds that belong to a mean."""
+        """Weights as rows of unit sd, with the sds that belong to a mean, and how steeply thinned sums fall there."""
+        self._falls = (self._thinned / np.maximum(self._thinned @ mean, _LITTLE)[:, None]).sum(axis=0)
         self._sd = self._sds(mean)
         self._pull = self._weights.forms / self._sd[:, None]
         self._off = (self._weights.forms @ self._centre - self._weights.means) / self._sd
@@ -153,8 +164,9 @@ class Walk:
         """What is known about each axis beforehand: which walls it meets and how, and the weights along it."""
         pull = self._pull @ self._axes
         self._curve = pull.T @ pull
-        self._slope = pull.T @ self._off
-        self._weighs = (np.diagonal(self._curve) > 0.0).tolist()
+        falls = self._falls @ self._axes
+        self._slope = pull.T @ self._off + falls
+        self._weighs = ((np.diagonal(self._curve) > 0.0) | (falls != 0.0)).tolist()
         self._slant = self._walls @ self._axes
         felt = np.abs(self._slant) > _FELT * np.linalg.norm(self._slant, axis=1)[:, None]
         self._touched: list[npt.NDArray[np.intp]] = [np.flatnonzero(column) for column in felt.T]

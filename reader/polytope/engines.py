@@ -19,6 +19,7 @@ from reader.polytope.matrix import Array, System
 TOLERANCE = 1e-6  # relative: what a point may break a row by, and what a value may differ from its proof by
 _PRECISE = 1e-9  # what the engines are asked for, so that the check has room
 _MANY = 64  # corners for which there is room at first
+_STEPS = 5000  # of one solve; a hundred are many
 _TRACE = 1e-8  # a dual this small, for costs of about 1, is left by arithmetic
 
 
@@ -35,7 +36,8 @@ class Status(Enum):
 class Answer:
     """The smallest value of a linear cost, where it is reached, and what each scaled row's limit costs (its dual).
 
-    Empty arrays unless the status is OPTIMAL.
+    INFEASIBLE: no point; duals, if any, are weights of the rows with which these contradict each other. Empty arrays
+    otherwise.
     """
 
     status: Status
@@ -72,6 +74,8 @@ class Fast:
             ("simplex_strategy", 4),  # primal
             ("primal_feasibility_tolerance", _PRECISE),
             ("dual_feasibility_tolerance", _PRECISE),
+            ("primal_simplex_bound_perturbation_multiplier", 0.0),  # costs more steps than it saves here …
+            ("simplex_iteration_limit", _STEPS),  # … and were steps to go in circles, the other engine is asked
         ):
             self._highs.setOptionValue(name, value)
         rows, columns = arrays.a.shape
@@ -107,7 +111,8 @@ class Fast:
             self._keep(point)
             return Answer(Status.OPTIMAL, float(costs @ point), point, np.array(found.row_dual))
         if status == self._is.kInfeasible:
-            return _nothing(Status.INFEASIBLE)
+            _, there, ray = self._highs.getDualRay()
+            return Answer(Status.INFEASIBLE, np.nan, np.empty(0), np.array(ray) if there else np.empty(0))
         return _nothing(Status.UNBOUNDED if status == self._is.kUnbounded else Status.FAILED)
 
     def _keep(self, point: Array) -> None:
@@ -165,13 +170,32 @@ def trustworthy(answer: Answer, costs: Array, arrays: System) -> bool:
         return False
     trace = _TRACE * np.abs(costs).max(initial=1.0)
     rest = costs - answer.duals @ arrays.a
-    least = _least(answer.duals, arrays.low, arrays.high, trace)
-    least += _least(rest, np.zeros_like(rest), arrays.upper, trace)
+    least = _least(answer.duals, arrays.low, arrays.high, trace) + _least(rest, 0.0, arrays.upper, trace)
     return bool(abs(answer.value - least) <= TOLERANCE * max(1.0, abs(answer.value)))
 
 
-def _least(weights: Array, low: Array, high: Array, trace: float) -> float:
+def contradictory(answer: Answer, arrays: System) -> bool:
+    """Whether an answer that there is no point proves itself: a sum of rows that no amounts within their limits meet
+    (Farkas' lemma, textbook).
+    """
+    if not answer.duals.size or not np.isfinite(answer.duals).all():
+        return False
+    largest = np.abs(answer.duals).max()
+    for rays in (answer.duals / largest, -answer.duals / largest) if largest else ():
+        rest = -(rays @ arrays.a)
+        if _least(rays, arrays.low, arrays.high, _TRACE) + _least(rest, 0.0, arrays.upper, _TRACE) > TOLERANCE:
+            return True
+    return False
+
+
+def _least(weights: Array, low: Array | float, high: Array, trace: float) -> float:
     """The least sum of weights * y over low <= y <= high; traces of weights do not press where there is no limit."""
-    ends = np.where(weights > 0.0, low, high)
-    pressed = np.isfinite(ends) & (weights != 0.0) | (np.abs(weights) > trace)
-    return float(weights[pressed] @ ends[pressed])
+    pressed = np.flatnonzero(weights)
+    own = weights[pressed]
+    ends = np.where(own > 0.0, low if isinstance(low, float) else low[pressed], high[pressed])
+    limited = np.isfinite(ends)
+    if not limited.all():
+        if np.abs(own[~limited]).max() > trace:
+            return -np.inf
+        own, ends = own[limited], ends[limited]
+    return float(own @ ends)

@@ -36,7 +36,10 @@ class System:
 
 def system(polytope: Polytope) -> System:
     """The arrays of a polytope."""
-    a = np.array([dense(row.terms, polytope.size) for row in polytope.rows]).reshape(-1, polytope.size)
+    a = np.zeros((len(polytope.rows), polytope.size))
+    for coefficients, row in zip(a, polytope.rows, strict=True):
+        for variable, coefficient in row.terms:
+            coefficients[variable] += coefficient
     scale = np.abs(a).max(axis=1, initial=0.0)
     scale[scale == 0.0] = 1.0
     low = np.array([row.low for row in polytope.rows], dtype=np.float64) / scale

@@ -46,10 +46,11 @@ def _nearest(solver: Solver, weights: Sequence[Normal], starts: Array) -> Neares
     size = solver.polytope.size
     forms = np.array([dense(w.terms, size) for w in weights]).reshape(-1, size)
     spreads = np.array([dense(w.spread, size) for w in weights]).reshape(-1, size)
+    grows = np.array([dense(w.grows, size) for w in weights]).reshape(-1, size)
     means, fixed = np.array([w.mean for w in weights]), np.array([w.sd for w in weights])
 
     def sds(at: Array) -> Array:
-        return np.asarray(np.maximum(np.sqrt(fixed**2 + spreads**2 @ at**2), _LEAST_SD))
+        return np.asarray(np.maximum(np.sqrt(fixed**2 + spreads**2 @ at**2 + (grows @ at) ** 2), _LEAST_SD))
 
     sd = sds(starts.mean(axis=0))
     point = starts[int((((starts @ forms.T - means) / sd) ** 2).sum(axis=1).argmin())]

@@ -20,7 +20,8 @@ class Normal:
     """Points count by the normal density of a linear form: terms @ x ~ N(mean, sd²); no term, all points count alike.
 
     spread: if given, the sd itself depends on the amounts: its square is sd² plus the sum of (coefficient * amount)²,
-    with the amounts at the mean of the draws, which is approached in turns.
+    with the amounts at the mean of the draws, which is approached in turns. grows: likewise, plus the square of the sum
+    of coefficient * amount.
     An sd below a thousandth of what the polytope leaves the form counts as that thousandth, and a form that cannot
     change has no weight. Raises ValueError for an sd that is negative or no number, or with neither sd nor spread.
     """
@@ -29,11 +30,13 @@ class Normal:
     mean: float
     sd: float = 0.0
     spread: Terms = ()
+    grows: Terms = ()
 
     def __post_init__(self) -> None:
         check_terms(self.terms, "a normal weight")
-        check_terms(self.spread, "the spread of a normal weight")
-        if not (isfinite(self.mean) and isfinite(self.sd) and self.sd >= 0.0 and (self.sd > 0.0 or self.spread)):
+        check_terms((*self.spread, *self.grows), "the spread of a normal weight")
+        given = self.sd > 0.0 or self.spread or self.grows
+        if not (isfinite(self.mean) and isfinite(self.sd) and self.sd >= 0.0 and given):
             raise ValueError(f"a normal weight has mean {self.mean} and sd {self.sd}; it needs numbers, and an sd")
 
 
@@ -96,15 +99,18 @@ def sample(
     seed: int,
     settings: Settings | None = None,
     judges: Sequence[int] | None = None,
+    thinned: Sequence[Terms] = (),
 ) -> Sample:
     """Sample a polytope under normal weights; the same input and seed give the same answer.
 
     vertices: points that span it, as `corners` finds them; only directions between them are walked.
+    thinned: sums of amounts; points count the less the larger one is, by its inverse (whose logarithm is taken as
+    straight about the mean of the draws, which is approached in turns).
     judges: which targets decide whether chains have settled, all if not given.
     Raises ValueError for terms that do not fit, for no vertices, or a polytope without an end where no weight holds.
     """
     how = settings or Settings()
-    _check(polytope, vertices, weights, targets, how)
+    _check(polytope, vertices, weights, targets, thinned, how)
     import numpy as np
 
     from reader.polytope import chains, convergence, matrix
@@ -121,7 +127,9 @@ def sample(
                 means=np.array([w.mean for w in weights]),
                 sd=np.array([w.sd for w in weights]),
                 spread=arrays([w.spread for w in weights]),
+                grows=arrays([w.grows for w in weights]),
             ),
+            arrays(thinned),
             how.starts,
             how.each,
             np.random.default_rng(seed),
@@ -162,13 +170,17 @@ def _check(
     vertices: Sequence[Point],
     weights: Sequence[Normal],
     targets: Sequence[Target],
+    thinned: Sequence[Terms],
     how: Settings,
 ) -> None:
     for k, target in enumerate(targets):
         check_terms(tuple(target), f"target {k}")
         check_variables(tuple(target), polytope.size, f"target {k}")
+    for terms in thinned:
+        check_terms(terms, "a thinned sum")
+        check_variables(terms, polytope.size, "a thinned sum")
     for weight in weights:
-        check_variables((*weight.terms, *weight.spread), polytope.size, "a normal weight")
+        check_variables((*weight.terms, *weight.spread, *weight.grows), polytope.size, "a normal weight")
     if not vertices or any(len(v) != polytope.size for v in vertices):
         raise ValueError("sampling starts from points of the polytope, and there are none, or not of its size")
     if how.starts < 2 or how.each < 1 or min(how.warmup, default=1) < 1 or not how.keep or min(how.keep) < 4:

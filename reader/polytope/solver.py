@@ -137,7 +137,7 @@ class Solver:
         return self._known[key]
 
     def _solve(self, costs: Array) -> Answer:
-        """An answer that proves itself, or that there is none on the word of the engine that keeps no state."""
+        """An answer that proves itself, or else that there is none on the word of the engine that keeps no state."""
         kit = self._kit
         answer = self._engine.minimise(costs)
         proved = self._proved(answer, costs)
@@ -150,6 +150,8 @@ class Solver:
         raise SolverError("no engine found an answer that proves itself")
 
     def _proved(self, answer: Answer, costs: Array) -> bool:
+        if answer.status is self._kit.Status.INFEASIBLE:
+            return self._kit.contradictory(answer, self._arrays)
         return answer.status is self._kit.Status.OPTIMAL and self._kit.trustworthy(answer, costs, self._arrays)
 
     def _strengths(self, answer: Answer) -> dict[str, float]:

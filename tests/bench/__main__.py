@@ -75,7 +75,10 @@ def through_table(statements: list[str]) -> float:
 def with_make_up(rows: list[dict[str, str]], depth: str) -> tuple[float, float]:
     """Median and 95th percentile of ms a label with its panel, the make-up worked out to a depth."""
     times = []
-    for row in [r for r in rows if (r.get("protein_g") or "") and r.get("group") == "sausage"][:30]:
+    chosen = [r for r in rows if (r.get("protein_g") or "") and r.get("group") == "sausage"][:30]
+    for row in chosen[:1]:  # what is loaded at first use is start-up and not of a label
+        read_label(row["statement"], typed_panel=typed_panel_of(row), depth=depth)
+    for row in chosen:
         panel = typed_panel_of(row)
         read_label(row["statement"], typed_panel=panel, depth="order")  # names seen before
         times.append(milliseconds(lambda r=row, p=panel: read_label(r["statement"], typed_panel=p, depth=depth)))  # type: ignore[misc]

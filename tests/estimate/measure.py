@@ -60,7 +60,7 @@ def readings(label: Label, makeup: MakeUp) -> list[Reading]:
 
 def told(label: Label, makeup: MakeUp) -> list[Reading]:
     """The targets that are there at all: a group nothing of which is on the list says nothing of the estimate."""
-    return [r for r in readings(label, makeup) if r.share.possible.high > 0 or r.truth > 0]
+    return [r for r in readings(label, makeup) if any(r.share.possible) or r.truth > 0]
 
 
 def share_of(found: Iterable[bool]) -> float:
