@@ -10,7 +10,7 @@ from typing import Any
 from reader.columns import Cell
 from reader.wording import say
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet would run a cell that begins so
+FORMULA = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet would run a cell that begins so
 
 Row = Mapping[str, str]
 
@@ -125,4 +125,4 @@ def _cell(value: Cell) -> Cell:
 
 def harmless(text: str) -> str:
     """The text so that no spreadsheet runs it as a formula."""
-    return "'" + text if text.startswith(_FORMULA) else text
+    return "'" + text if text.startswith(FORMULA) else text

@@ -13,6 +13,7 @@ import random
 import signal
 import sys
 import time
+from collections.abc import Callable
 from multiprocessing import get_context
 from multiprocessing.process import BaseProcess
 from pathlib import Path
@@ -74,8 +75,8 @@ def watch(path: Path, log: Path, school_class: int, key: str) -> None:
             time.sleep(0.2)
 
 
-def start(target: object, *given: object) -> BaseProcess:
-    process = PROCESSES.Process(target=target, args=given)  # type: ignore[arg-type]
+def start(target: Callable[..., None], *given: object) -> BaseProcess:
+    process = PROCESSES.Process(target=target, args=given)
     process.start()
     return process
 

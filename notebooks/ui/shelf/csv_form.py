@@ -12,6 +12,7 @@ import io
 from collections.abc import Mapping
 from typing import Any
 
+from reader.table_files import FORMULA
 from ui.shelf.records import PARTS, contents_of, record_of
 from ui.shelf.rows import types_of
 from ui.shelf.trouble import ShelfError
@@ -23,7 +24,6 @@ COLUMNS = (
 )  # fmt: skip
 _SHELF = "shelf"
 _WHAT = {"writers": "writer", "packs": "pack", "guesses": "guess", "seen": "seen", "changes": "change"}
-_RUN = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet would run a cell that begins so
 _GUARD = "'"
 
 
@@ -99,7 +99,7 @@ def _cells(record: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _guarded(cell: str) -> str:
-    return _GUARD + cell if cell.startswith(_RUN) or _is_guarded(cell) else cell
+    return _GUARD + cell if cell.startswith(FORMULA) or _is_guarded(cell) else cell
 
 
 def _bare(cell: str) -> str:
@@ -107,4 +107,4 @@ def _bare(cell: str) -> str:
 
 
 def _is_guarded(cell: str) -> bool:
-    return cell.startswith(_GUARD) and cell[1:].startswith((*_RUN, _GUARD))
+    return cell.startswith(_GUARD) and cell[1:].startswith((*FORMULA, _GUARD))

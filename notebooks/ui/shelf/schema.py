@@ -55,5 +55,6 @@ def bring_up(db: sqlite3.Connection, to: int = VERSION) -> None:
         db.execute(f"PRAGMA user_version = {max(to, version_of(db))}")
         db.execute("COMMIT")
     except BaseException:
-        db.execute("ROLLBACK")
+        if db.in_transaction:  # a full disk has ended it already
+            db.execute("ROLLBACK")
         raise
