@@ -42,7 +42,7 @@ _FACTORS = (
 )
 _PANEL = ({"day_references", "percent_checked", "energy_factors"}, set[str]())
 _CLASS = {"id", "title", "source", "section", "status"}
-_CLASS_SIGNS = {"names", "unless", "meats", "cured", "foods", "roles", "entries"}
+_CLASS_SIGNS = {"names", "unless", "meats", "cured", "kit", "foods", "roles", "entries"}
 RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "advice": ({"limits", "questions", "cautions", "often_said", "words_of_all"}, set()),
     "advice.limits[]": ({"when", "says"}, {"source", "market"}),

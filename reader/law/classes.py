@@ -41,7 +41,8 @@ def classed(product: Product, facts: Facts, front: Words, market: str, choice: s
     if choice and choice not in known:
         raise ValueError(f"There is no class {choice!r} in market {market}; there are {', '.join(known)}.")
     own = tuple(walk(product.ingredients))
-    seen = _Seen(product.food, bool(facts.cures), front, own, tuple(i for i in own if i.role in ANIMAL))
+    tissues = tuple(i for i in own if i.role in ANIMAL)
+    seen = _Seen(product.food, bool(facts.cures), not product.whole_pack, front, own, tissues)
     marks = frozenset(m["id"] for m in _data()["marks"] if seen.fits(m, market)[0])
     if choice:
         return Classed(choice, known[choice]["title"], marks, "class_chosen", None, marks | {choice}, chosen=True)
@@ -59,6 +60,7 @@ class _Seen:
 
     food: str
     cured: bool
+    kit: bool
     front: Words
     own: tuple[Ingredient, ...]
     tissues: tuple[Ingredient, ...]
@@ -75,6 +77,8 @@ class _Seen:
         if "meats" in item and item["meats"] != self.meats():
             return False, None
         if "cured" in item and item["cured"] != self.cured:
+            return False, None
+        if "kit" in item and item["kit"] != self.kit:
             return False, None
         roles = item.get("roles")
         if roles and not any(i.role in roles for i in self.own):
