@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from reader.quantities import Interval
 from reader.spans import Span
+from reader.wording import say
 
 MEAT_SOURCE, FILLER_LOAD, CASING, SODIUM = "meat_source", "filler_load", "casing", "sodium"
 ASPECTS = (MEAT_SOURCE, FILLER_LOAD, CASING, SODIUM)
@@ -43,3 +44,8 @@ class Aspect:
 def said(key: str, *spans: Span | None, source: str = "", **values: object) -> Said:
     """A Said from its parts; missing places are left out."""
     return Said(key, tuple((k, str(v)) for k, v in values.items()), tuple(s for s in spans if s is not None), source)
+
+
+def sentence(said: Said) -> str:
+    """The words of a Said."""
+    return say(said.key, **dict(said.values))

@@ -5,11 +5,11 @@ from __future__ import annotations
 from textwrap import fill
 
 from reader import makeup_words
-from reader.aspects import Aspect
+from reader.aspects import Aspect, sentence
 from reader.findings_told import class_told, finding_told, verdict_told
 from reader.law.values import BREAKS
 from reader.quantities import show
-from reader.report import Report, sentence
+from reader.report import Report
 from reader.wording import say
 
 _WIDTH = 96

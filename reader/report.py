@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from typing import Any
 
-from reader import findings_told, makeup_words
+from reader import findings_told
 from reader.advice import Advice, advise
-from reader.aspects import Aspect, Said
+from reader.aspects import Aspect, Said, sentence
 from reader.facts import Facts
 from reader.headline import headline
-from reader.ingredient_tree import Ingredient, IngredientList
+from reader.ingredient_tree import IngredientList
+from reader.json_form import aspect_form, facts_form, finding_form, ingredient_form, makeup_form, panel_form, said_form
 from reader.law.case import Case
 from reader.law.classes import Classed
 from reader.law.values import NOT_APPLICABLE, NOT_IN_FORCE, VERDICTS, Finding
-from reader.makeup.values import MakeUp, Reason, Share
+from reader.makeup.values import MakeUp
 from reader.panel.reading import Panel
 from reader.problems import Problem
 from reader.product import SAUSAGE, Product
-from reader.quantities import Interval
 from reader.spans import Span
 from reader.wording import say
 from reader.yardsticks import compare
@@ -108,19 +107,19 @@ class Report:
                 "reason": say(self.product.reason),
                 "inside": self.product.inside or None,
             },
-            "aspects": {a.id: _aspect(a) for a in self.aspects},
-            "reading": _facts(self.facts),
-            "make_up": _makeup(self.makeup, self.product.ingredients),
+            "aspects": {a.id: aspect_form(a) for a in self.aspects},
+            "reading": facts_form(self.facts),
+            "make_up": makeup_form(self.makeup, self.product.ingredients),
             "ingredients": [
-                {"heading": s.label or None, "kind": s.kind, "terms": [_ingredient(i) for i in s.ingredients]}
+                {"heading": s.label or None, "kind": s.kind, "terms": [ingredient_form(i) for i in s.ingredients]}
                 for s in self.listed.sections
             ],
             "beside_the_list": [
                 {"kind": n.kind, "words": self.pasted(n.span), "place": list(n.span)} for n in self.listed.asides
             ],
-            "panel": _panel(self.panel),
+            "panel": panel_form(self.panel),
             "panel_not_understood": [{"words": self.pasted(s), "place": list(s)} for s in self.panel.left],
-            "compared": [_said(y) for y in self.yardsticks],
+            "compared": [said_form(y) for y in self.yardsticks],
             "problems": [
                 {"kind": p.kind, "says": p.message, "place": list(p.span) if p.span else None} for p in self.problems
             ],
@@ -137,184 +136,8 @@ class Report:
                 "also": sorted(self.classed.marks),
                 "because": findings_told.class_told(self.case),
             },
-            "findings": [_finding(f) for f in self.judged],
+            "findings": [finding_form(f) for f in self.judged],
             "rules_that_do_not_concern_it": [f.rule.id for f in self.found(NOT_APPLICABLE)],
             "rules_not_in_force_on_that_day": [f.rule.id for f in self.found(NOT_IN_FORCE)],
             "about_findings": say("finding_not_advice"),
         }
-
-
-def sentence(said: Said) -> str:
-    """The words of a Said."""
-    return say(said.key, **dict(said.values))
-
-
-def _said(said: Said) -> dict[str, Any]:
-    return {"says": sentence(said), "places": [list(s) for s in said.spans], "source": said.source or None}
-
-
-def _finding(finding: Finding) -> dict[str, Any]:
-    rule, ruling = finding.rule, finding.ruling
-    assert ruling is not None  # it came to a verdict
-    return {
-        "rule": rule.id,
-        "title": rule.title,
-        "verdict": finding.verdict,
-        "consequence": rule.consequence,
-        "says": findings_told.finding_told(finding),
-        "rule_says": rule.text,
-        "places": [list(s) for s in ruling.says.spans],
-        "found": _range(ruling.found),
-        "source": rule.source,
-        "section": rule.section,
-        "status": rule.status,
-        "in_force_from": rule.begins.isoformat() if rule.begins else None,
-        "in_force_to": rule.ends.isoformat() if rule.ends else None,
-    }
-
-
-def _range(interval: Interval | None) -> list[float] | None:
-    return None if interval is None else [round(interval.low, 2), round(interval.high, 2)]
-
-
-def _aspect(aspect: Aspect) -> dict[str, Any]:
-    return {
-        "state": aspect.state,
-        "score": _range(aspect.score),
-        "likely": _range(aspect.likely),
-        "middle": None if aspect.middle is None else round(aspect.middle, 2),
-        "reading": _said(aspect.reading),
-        "grounds": [_said(g) for g in aspect.grounds],
-        "narrows": [sentence(n) for n in aspect.narrows],
-    }
-
-
-def _facts(facts: Facts) -> dict[str, Any]:
-    return {
-        "first_ingredient": facts.first_ingredient or None,
-        "first_meat": facts.first_meat or None,
-        "meat_sources": list(facts.meat_sources),
-        "mechanically_separated": facts.mechanically_separated,
-        "by_products": facts.by_products,
-        "binders": list(facts.binders),
-        "hydrocolloids": list(facts.hydrocolloids),
-        "sweeteners": list(facts.sweeteners),
-        "cures": list(facts.cures),
-        "cure_accelerators": list(facts.cure_accelerators),
-        "casing": facts.casing.value,
-        "smoke": facts.smoke,
-        "allergens": list(facts.allergens),
-        "clause_percent": facts.clause_percent,
-        "ingredient_count": facts.ingredient_count,
-        "term_count": facts.term_count,
-        "unknown_terms": list(facts.unknown_terms),
-    }
-
-
-def _share(group: str, share: Share, unit: str = "%") -> dict[str, Any]:
-    return {
-        "possible": _range(share.possible),
-        "likely": _range(share.likely),
-        "middle": None if share.middle is None else round(share.middle, 2),
-        "not_below": [_reason(r) for r in share.low_because],
-        "not_above": [_reason(r) for r in share.high_because],
-        "says": list(makeup_words.bounds_told(group, share, unit)),
-    }
-
-
-def _reason(reason: Reason) -> dict[str, Any]:
-    return {
-        "fact": reason.id,
-        "kind": reason.kind,
-        "says": makeup_words.facts_told((reason,)),
-        "place": list(reason.span) if reason.span else None,
-        "source": reason.source or None,
-    }
-
-
-def _makeup(makeup: MakeUp, ingredients: Iterable[Ingredient]) -> dict[str, Any]:
-    named = zip(ingredients, makeup.ingredients, strict=True)
-    clash = makeup.clash
-    return {
-        "unit": "percent of the weight used; added_water: of the weight sold; …_of_meat: of the animal tissue",
-        "depth": makeup.depth,
-        "panel_used": makeup.panel_used,
-        "settled": makeup.settled,
-        "unusual": None
-        if makeup.unusual is None
-        else {
-            "score": makeup.unusual.score,
-            "level": makeup.unusual.level,
-            "because": [_reason(r) for r in makeup.unusual.because],
-            "says": makeup_words.unusual_told(makeup),
-        },
-        "note": say(makeup.note) if makeup.note else None,
-        "groups": {name: _share(name, share) for name, share in makeup.groups},
-        "ingredients": [{"printed": i.printed, **_share("ingredient", share)} for i, share in named],
-        "sodium_mg_per_100g": {name: _share("sodium", share, "mg") for name, share in makeup.sodium},
-        "assumptions": [
-            {
-                "id": a.id,
-                "choice": a.choice,
-                "choices": list(a.choices),
-                "says": makeup_words.assumption_told(a),
-                "source": a.reason.source or None,
-            }
-            for a in makeup.assumptions
-        ],
-        "clash": None
-        if clash is None
-        else {
-            "together": [_reason(r) for r in clash.together],
-            "suspects": [_reason(r) for r in clash.suspects],
-            "let_go": [_reason(r) for r in clash.let_go],
-            "says": list(makeup_words.clash_told(clash, makeup)),
-        },
-    }
-
-
-def _ingredient(ingredient: Ingredient) -> dict[str, Any]:
-    match, entry = ingredient.match, ingredient.match.entry
-    return {
-        "printed": ingredient.printed,
-        "place": list(ingredient.span),
-        "entry": entry.id if entry else None,
-        "name": entry.name if entry else None,
-        "role": ingredient.role,
-        "match": match.kind,
-        "score": match.score,
-        "dropped": list(match.dropped),
-        "alternatives": list(match.alternatives),
-        "percent": _range(ingredient.percent),
-        "at_most": ingredient.clause.percent if ingredient.clause else None,
-        "class_word": ingredient.class_word or None,
-        "notes": [note.kind for note in ingredient.notes],
-        "parts": [_ingredient(p) for p in ingredient.parts],
-    }
-
-
-def _panel(panel: Panel) -> dict[str, Any] | None:
-    if panel.empty:
-        return None
-    return {
-        "form": panel.form,
-        "serving_g": panel.serving_g,
-        "servings_per_pack": panel.servings_per_pack,
-        "basis": panel.basis_reason,
-        "columns": [
-            {
-                "basis": column.basis,
-                "amounts": [
-                    {
-                        "nutrient": a.nutrient,
-                        "printed": a.printed,
-                        "less_than": a.less_than,
-                        "true": _range(a.true),
-                        "place": list(a.span) if a.span else None,
-                    }
-                    for a in column.amounts
-                ],
-            }
-            for column in panel.columns
-        ],
-    }

@@ -10,7 +10,7 @@ import pytest
 from ui.inputs import examples
 
 from reader.__main__ import main
-from reader.aspects import ASPECTS
+from reader.aspects import ASPECTS, sentence
 from reader.compare.differences import differences
 from reader.compare.measures import measures
 from reader.compare.pack import Pack
@@ -23,7 +23,6 @@ from reader.page.pack_figures import cell_text, measure_name
 from reader.pipeline import read_label
 from reader.price import read_price
 from reader.quantities import show
-from reader.report import sentence
 from reader.wording import say
 from tests.shown import EVIL, EVIL_NAME, EVIL_PANEL, Shown
 from tests.test_wording import FORBIDDEN

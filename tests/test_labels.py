@@ -10,7 +10,8 @@ import pytest
 import yaml
 
 from reader import read_label
-from reader.report import Report, sentence
+from reader.aspects import sentence
+from reader.report import Report
 from tests import gold
 
 LABELS = Path(__file__).parent / "labels"

@@ -70,6 +70,7 @@ LADDER = (
         "law.statements",
     ),
     ("law.findings", "findings_told"),
+    ("json_form",),
     ("law.listing", "scores", "advice", "headline"),
     ("report",),
     ("pipeline", "plain", "columns", "page.parts"),

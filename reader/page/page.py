@@ -11,7 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-from reader.aspects import Aspect, Said
+from reader.aspects import Aspect, Said, sentence
 from reader.page import figures
 from reader.page.makeup import makeup, notes
 from reader.page.panel import panel
@@ -22,7 +22,7 @@ from reader.page.statement import statement
 from reader.problems import Problem
 from reader.product import SAUSAGE
 from reader.quantities import show
-from reader.report import Report, sentence
+from reader.report import Report
 from reader.wording import say
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reader.aspects import ASPECTS, CASING, Aspect
+from reader.aspects import ASPECTS, CASING, Aspect, sentence
 from reader.compare.pack import Pack
 from reader.compare.table import Line, line_of
 from reader.makeup_words import between
@@ -12,7 +12,7 @@ from reader.page.pack_figures import cell_text, measure_name
 from reader.page.parts import esc, range_bar, said, told
 from reader.page.sheet import sheet
 from reader.quantities import Interval, show
-from reader.report import Report, sentence
+from reader.report import Report
 from reader.wording import say
 
 _CARD_ROWS = ("sodium_serving", "sodium_100g", "protein_100g", "casing_stated", "cure", "fillers")
