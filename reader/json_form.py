@@ -37,6 +37,7 @@ def finding_form(finding: Finding) -> dict[str, Any]:
         "rule_says": rule.text,
         "places": [list(s) for s in ruling.says.spans],
         "found": range_form(ruling.found),
+        "unit": rule.values.get("unit"),
         "source": rule.source,
         "section": rule.section,
         "status": rule.status,

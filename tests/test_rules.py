@@ -28,7 +28,7 @@ RAW = tables.load_raw()
 CLASSES = {c["id"] for group in ("classes", "marks") for c in RAW["standards/classes"][group]}
 CONSEQUENCES = {"claims", "comparison", "contents", "health", "list", "name", "numbers"}
 COMMON = {"id", "title", "rule", "markets", "judge", "consequence", "source", "section", "status"}
-MAY = {"classes", "unless", "from", "to", "verdicts", "note"}
+MAY = {"classes", "unless", "from", "to", "verdicts", "note", "unit"}
 _CLAIM = {"not_words", "not_before", "not_after"}
 # What each judge needs to know beside that: (must be there, may be there).
 KEYS: dict[str, tuple[set[str], set[str]]] = {
@@ -244,6 +244,19 @@ def test_a_rule_has_its_keys_and_known_values(rule: Any) -> None:
     assert rule.source in sources, f"{here}: source {rule.source!r} is not in sources.yaml"
     assert rule.status in ("read", "secondary", "house", "not verified"), here
     assert rule.status != "read" or sources[rule.source] == "read", f"{here}: read, but its document was not"
+
+
+@pytest.mark.parametrize("rule", all_rules(), ids=lambda r: r.id)
+def test_every_number_of_a_rule_has_a_unit(rule: Any) -> None:
+    """At the end of its key, or under `unit`; `enough` counts lines, and "100" among words is a word."""
+
+    def numbers(value: Any) -> bool:
+        several = value if isinstance(value, tuple) else (value,)
+        return bool(several) and all(isinstance(v, str) and re.fullmatch(r"-?\d+(\.\d+)?", v) for v in several)
+
+    told = re.compile(r"(_mg|_g|_grams|percent|^enough)$")
+    bare = sorted(key for key, value in rule.values.items() if numbers(value) and not told.search(key))
+    assert not bare or rule.values.get("unit"), f"{rule.id}: say in `unit` what {bare} are in"
 
 
 def test_ids_are_unique_and_every_judge_is_used() -> None:
