@@ -293,6 +293,8 @@ def test_print_opens_the_grounds_and_leaves_the_boxes_out(page: Any) -> None:
     choose(page, 1)
     read(page)
     page.locator(".chart svg.marks").nth(3).wait_for()
+    # What is likely comes in a moment later and writes the words anew; before that, what print opened would close again.
+    until(page, "document.querySelector('.makeup summary').innerText.includes('likely')")
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     page.emulate_media(media="print")
     assert page.locator(".aspect details.more[open]").count() == page.locator(".aspect details.more").count() > 0
