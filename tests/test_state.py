@@ -85,7 +85,7 @@ def test_nothing_typed_is_no_reading() -> None:
 
 def test_nonsense_in_a_saved_form_is_left_out() -> None:
     state = State.from_dict({"statement": 7, "market": "Mars", "name": "Franks", "other": []})
-    assert state.to_dict() == {"form": 1, "market": "US", "statement": "", "panel": "", "name": "Franks"}
+    assert state.to_dict() == {"form": 1, "market": "US", "statement": "", "panel": "", "name": "Franks", "price": ""}
 
 
 def test_there_are_enough_examples_and_each_can_be_read() -> None:
@@ -108,7 +108,7 @@ def test_only_the_badly_scanned_example_is_odd() -> None:
 
 def test_an_example_does_not_swallow_what_was_typed() -> None:
     state = State()
-    inputs = Inputs(state, lambda: None)
+    inputs = Inputs(state, lambda: None, lambda: None)
     state.statement = "my own text"
     inputs.examples.value = 1
     inputs.examples.value = 2
@@ -122,32 +122,32 @@ def test_an_example_does_not_swallow_what_was_typed() -> None:
 def test_the_desk_reads_and_offers_the_files() -> None:
     desk = Desk(State.from_dict(examples()[0]))
     desk.view()
-    desk.inputs.read.click()
-    assert "headline" in desk.results.headline.value
-    assert desk.results.slots["order"].chart.outputs
-    assert desk.files.value.count("download=") == 3
+    desk.one.inputs.read.click()
+    assert "headline" in desk.one.reading.results.headline.value
+    assert desk.one.reading.results.slots["order"].chart.outputs
+    assert desk.one.reading.files.value.count("download=") == 3
     assert desk.state.message == ""
 
 
 def test_a_screen_reader_is_told_what_came_of_it() -> None:
     desk = Desk(State(statement="Pork, blorp, salt (", panel="Serving size 50 g. Sodium 500 mg"))
     heard: list[str] = []
-    desk.results.spoken.observe(lambda change: heard.append(change["new"]), "value")
-    desk.read()
+    desk.spoken.view.observe(lambda change: heard.append(change["new"]), "value")
+    desk.one.read()
     assert heard == ["The label was read. There is one remark about the paste. Not understood: blorp."]
-    desk.read()  # the same words again are emptied first, so that they count as new
+    desk.one.read()  # the same words again are emptied first, so that they count as new
     assert heard[1:] == ["", heard[0]]
     desk.state.statement = "Pork, salt"
-    desk.read()
+    desk.one.read()
     assert heard[-1] == "The label was read. Nothing odd was found in the paste. Every term was understood."
 
 
 def test_a_fault_while_showing_keeps_what_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
     desk = Desk(State.from_dict(examples()[0]))
     monkeypatch.setattr("reader.page.charts.pictures", lambda report: 1 / 0)
-    desk.read()
-    assert "headline" in desk.results.headline.value
-    assert "fault of ours" in desk.inputs.message.value
+    desk.one.read()
+    assert "headline" in desk.one.reading.results.headline.value
+    assert "fault of ours" in desk.one.inputs.message.value
 
 
 def test_the_files_hold_the_reading() -> None:

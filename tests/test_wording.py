@@ -31,6 +31,7 @@ WORDING = {
 NO_SENTENCE = re.compile(
     "|".join(
         (
+            r"label_\w+",  # words of boxes and buttons
             r"app_(part_label|statement|panel|panel_hint|statement_hint|examples_none|name|name_hint|market|read|back|downloads|download_\w+)",
             r"aspect_\w+|why_\w+|column_\w+|nutrient_\w+",
             r"headline_(fillers|no_fillers|cured|no_cure|casing|casing_silent|sodium\w*|no_sodium)",

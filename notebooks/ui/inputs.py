@@ -24,40 +24,45 @@ def examples() -> tuple[dict[str, Any], ...]:
 
 
 class Inputs:
-    """The input part of the page; writes into the state what is typed, calls `on_read` when asked to read."""
+    """The input part of the page; writes into the state what is typed, calls `on_read` and `on_keep` when asked to."""
 
-    def __init__(self, state: State, on_read: Callable[[], None]) -> None:
+    def __init__(self, state: State, on_read: Callable[[], None], on_keep: Callable[[], None]) -> None:
         self.state = state
         self.kept: dict[str, Any] | None = None  # what was typed before an example took its place
         self.filled: dict[str, Any] | None = None  # what the last example put there
         self.statement = _area("app_statement", rows=9)
         self.panel = _area("app_panel", rows=9)
         self.name = widgets.Text(description=say("app_name"), placeholder=say("app_name_hint"), continuous_update=False)
+        self.price = widgets.Text(
+            description=say("label_price"), placeholder=say("label_price_hint"), continuous_update=False
+        )
         markets = [(say(f"page_market_{m}"), m) for m in pipeline.MARKETS]
         self.market = widgets.Dropdown(description=say("app_market"), options=markets)
         titles = [(say("app_examples_none"), -1), *((e["title"], k) for k, e in enumerate(examples()))]
         self.examples = widgets.Dropdown(description=say("app_examples"), options=titles)
         self.read = _button("app_read", "read")
-        self.back = _button("app_back", "back")
+        self.keep = _button("label_keep", "second")
+        self.back = _button("app_back", "second")
         self.back.layout.display = "none"
         self.message = widgets.HTML()
-        self._connect(on_read)
+        self._connect(on_read, on_keep)
 
     def view(self) -> widgets.Widget:
         """The boxes laid out; the order is that of the Tab key."""
-        beside = widgets.VBox([self.name, self.market])
+        beside = widgets.VBox([self.name, self.market, self.price])
         lower = widgets.HBox([self.panel, beside])
-        below = widgets.HBox([self.read, self.back])
+        below = widgets.HBox([self.read, self.keep, self.back])
         first = widgets.HBox([self.examples])
         for box, name in ((lower, "lower"), (below, "below"), (beside, "beside"), (first, "first")):
             box.add_class(name)
         box = widgets.VBox([first, self.statement, lower, below, self.message])
         return box.add_class("inputs")
 
-    def _connect(self, on_read: Callable[[], None]) -> None:
+    def _connect(self, on_read: Callable[[], None], on_keep: Callable[[], None]) -> None:
         for field in (*TEXTS, "market"):
             widgets.link((self.state, field), (getattr(self, field), "value"))
         self.read.on_click(lambda _: on_read())
+        self.keep.on_click(lambda _: on_keep())
         self.back.on_click(lambda _: self._put_back())
         self.examples.observe(self._chosen, "value")
         self.state.observe(self._say, "message")

@@ -29,7 +29,6 @@ class Results:
     ) -> None:
         self.headline = widgets.HTML()
         self.ready = widgets.Label(tabbable=False).add_class("ready")  # can be focused, but is no stop of the Tab key
-        self.spoken = widgets.HTML().add_class("spoken")  # frame.js copies it into the page's live region
         self.body = widgets.HTML()
         self.notes = widgets.HTML()
         self.makeup = Slot()
@@ -46,14 +45,12 @@ class Results:
 
     def view(self) -> widgets.Widget:
         """The parts in reading order."""
-        first = [self.ready, self.spoken, self.headline, self.body, self.kitchen, self.law]
+        first = [self.ready, self.headline, self.body, self.kitchen, self.law]
         return widgets.VBox([*first, self.more, self.gallery, self.rest]).add_class("results")
 
     def show_words(self, report: Report) -> None:
         """The reading without pictures; takes a few milliseconds."""
         self._write(report)
-        self.spoken.value = ""  # so that the same words again are a change, and are told again
-        self.spoken.value = esc(told(report))
         self.ready.value = say("app_ready")
         self.ready.focus()  # so that the reading is heard and seen, wherever the button stands
 

@@ -14,9 +14,10 @@ from reader.law.classes import classes_of
 from reader.makeup.values import LIKELY, POSSIBLE
 from reader.report import Report
 from reader.wording import say
+from ui.shelf.values import Texts
 
 FORM = 1  # version of the saved form
-TEXTS = ("statement", "panel", "name")
+TEXTS = ("statement", "panel", "name", "price")
 _HALF_CHARACTER = re.compile("[\ud800-\udfff]")  # a broken emoji; no file and no socket carries it
 
 log = logging.getLogger(__name__)
@@ -28,6 +29,7 @@ class State(traitlets.HasTraits):
     statement = traitlets.Unicode()
     panel = traitlets.Unicode()
     name = traitlets.Unicode()
+    price = traitlets.Unicode()  # kept with the pack, not read with the label
     market = traitlets.Enum(pipeline.MARKETS, default_value="US")
     report = traitlets.Any(None, allow_none=True)  # the last Report, None before the first
     choices = traitlets.Dict()  # assumptions of the make-up that the visitor changed, id → choice
@@ -38,6 +40,10 @@ class State(traitlets.HasTraits):
     def empty(self) -> bool:
         """Whether nothing was typed."""
         return not (self.statement.strip() or self.panel.strip() or self.name.strip())
+
+    def texts(self) -> Texts:
+        """What a shelf keeps of the page."""
+        return Texts(market=self.market, **{field: getattr(self, field) for field in TEXTS})
 
     def read(self, *, again: bool = False) -> bool:
         """Read the typed texts into `report`, as far as is possible at once; whether that went well. Never raises,

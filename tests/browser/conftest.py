@@ -59,7 +59,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     log = (folder / "server.log").open("w+", encoding="utf-8")
     command = [sys.executable, "-m", "voila", "notebooks/label_reader.ipynb", f"--port={port}", "--no-browser"]
     command.append("--Voila.config_file_paths=notebooks/ui/serving")
-    environment = {**os.environ, "PYTHONPATH": str(folder)}
+    environment = {**os.environ, "PYTHONPATH": str(folder), "LABEL_SHELF": str(folder / "shelf.sqlite3")}
     server = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=log, stderr=subprocess.STDOUT)
     try:
         _wait_until_warm(server, Path(log.name))

@@ -70,3 +70,34 @@ document.addEventListener("DOMContentLoaded", function () {
   document.addEventListener("visibilitychange", look);
   document.addEventListener("click", look, true);
 })();
+
+// Keys to shelves stay in this browser. The page's kernel learns them once, when its first box stands here, and hands
+// over what changes; nothing else is kept.
+document.addEventListener("DOMContentLoaded", function () {
+  const NAME = "label-reader-keys";
+  const cells = document.getElementById("rendered_cells");
+  let asked = false;
+  new MutationObserver(look).observe(cells, { childList: true, characterData: true, subtree: true });
+  look();
+  function held() {
+    try {
+      return { lasting: true, ...JSON.parse(localStorage.getItem(NAME) || "{}") };
+    } catch {
+      return { lasting: false }; // storage is refused or spoiled
+    }
+  }
+  function look() {
+    const box = cells.querySelector(".keys-in input");
+    if (box && !asked) {
+      asked = true;
+      box.value = JSON.stringify(held());
+      for (const kind of ["input", "change"]) box.dispatchEvent(new Event(kind, { bubbles: true }));
+    }
+    const change = cells.querySelector(".keys-out .widget-html-content")?.textContent.trim();
+    if (!change || change === look.last) return;
+    look.last = change;
+    const { lasting, ...keys } = { ...held(), ...JSON.parse(change) };
+    for (const name of Object.keys(keys)) if (keys[name] === null) delete keys[name];
+    if (lasting) localStorage.setItem(NAME, JSON.stringify(keys));
+  }
+});

@@ -1,0 +1,58 @@
+"""The part "One pack": a label is pasted, read, and kept if wanted."""
+
+from __future__ import annotations
+
+import logging
+
+import ipywidgets as widgets
+
+from reader.page.parts import said
+from reader.wording import say
+from ui.inputs import Inputs
+from ui.reading import ReadingView
+from ui.shelf.trouble import ShelfError
+from ui.shelves import Shelves
+from ui.spoken import Spoken
+from ui.state import State
+
+log = logging.getLogger(__name__)
+
+
+class OnePack:
+    """One label in boxes, its reading below."""
+
+    def __init__(self, state: State, shelves: Shelves, spoken: Spoken) -> None:
+        self.state, self._shelves, self._spoken = state, shelves, spoken
+        self.inputs = Inputs(state, self.read, self.keep)
+        self.reading = ReadingView(state, spoken)
+
+    def view(self) -> widgets.Widget:
+        title = widgets.HTML(f"<h2>{said('app_part_label')}</h2>").add_class("part-title")
+        asked = widgets.VBox([title, self.inputs.view().add_class("part-body")]).add_class("desk-part")
+        return widgets.VBox([asked, self.reading.view()])
+
+    def enter(self) -> None:
+        """Nothing is watched."""
+
+    def leave(self) -> None:
+        """Nothing is watched."""
+
+    def read(self) -> None:
+        """Read what is typed."""
+        self.reading.read()
+
+    def keep(self) -> None:
+        """Put what is typed on the visitor's own shelf. Never raises."""
+        try:
+            shelf = self._shelves.keep(self.state.texts())
+        except ShelfError as error:
+            self.state.message = str(error)
+            return
+        except Exception:
+            log.exception("A pack could not be kept.")
+            self.state.message = say("app_fault_keep")
+            return
+        lasting = "" if self._shelves.keyring.lasting else " " + say("app_kept_for_now")
+        key = "app_kept_one" if len(shelf.packs) == 1 else "app_kept"
+        self.state.message = say(key, count=len(shelf.packs), name=say("label_place_beside")) + lasting
+        self._spoken.say(self.state.message)
