@@ -15,7 +15,7 @@ LADDER = (
     ("spans", "quantities", "wordforms", "pasted", "statement.tokens"),
     ("tables",),
     ("wording",),
-    ("problems", "phrases", "allergen_words", "panel.rounding", "panel.text"),
+    ("problems", "phrases", "allergen_words", "panel.rounding", "panel.text", "house.values"),
     ("statement.brackets", "statement.tree", "naming.names", "panel.parts", "panel.standards"),
     (
         "statement.items",
