@@ -12,7 +12,7 @@ LADDER = (
     ("polytope.matrix", "polytope.engines", "polytope.convergence", "polytope.chains"),
     ("polytope.solver",),
     ("polytope.conflict", "polytope.corners", "polytope.nearest", "polytope.sampler"),
-    ("spans", "quantities", "wordforms", "pasted", "statement.tokens"),
+    ("spans", "quantities", "wordforms", "pasted", "statement.tokens", "catalogue.values"),
     ("tables",),
     ("wording",),
     ("problems", "phrases", "allergen_words", "panel.rounding", "panel.text", "house.values"),
