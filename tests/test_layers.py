@@ -45,7 +45,15 @@ LADDER = (
     ("makeup.estimate", "makeup_words"),
     ("law.values",),
     ("law.case",),
-    ("law.claimed", "law.declared_meat", "law.front_words", "law.limits", "law.printed_panel", "law.words"),
+    (
+        "law.claimed",
+        "law.declared_meat",
+        "law.front_words",
+        "law.limits",
+        "law.printed_panel",
+        "law.stated_casing",
+        "law.words",
+    ),
     (
         "law.absence",
         "law.additives",

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
-from reader import wordforms
 from reader.facts import NOT_STATED, Casing, casing_of
 from reader.law.case import Case
 from reader.law.rules import Rule
+from reader.law.stated_casing import HEAD, NATURAL, on_front, stated
 from reader.law.terms import animals, of_any_animal, species
 from reader.law.values import Ruling, breaks, cannot_tell, meets
 from reader.law.words import holds
-from reader.phrases import book
 from reader.product import SAUSAGE
-from reader.spans import Span
 
-_HEAD, _NATURAL, _COLLAGEN = "casing", "natural", "collagen"
+_COLLAGEN = "collagen"
 
 
 def natural(rule: Rule, case: Case) -> Ruling | None:
@@ -25,8 +21,8 @@ def natural(rule: Rule, case: Case) -> Ruling | None:
     """
     if case.words.holds(rule.words("skinless")):
         return None
-    told = _told(case)
-    if told.material == _NATURAL and told.species:
+    told = stated(case)
+    if told.material == NATURAL and told.species:
         same = {meat for animal in told.species for meat in rule.values["meats_of"].get(animal, (animal,))}
         meats = {s for i in case.tissues for s in species(i)}
         if not meats or any(map(of_any_animal, case.tissues)):
@@ -34,7 +30,7 @@ def natural(rule: Rule, case: Case) -> Ruling | None:
         else:
             key = "casing_same" if meats & same else "casing_other"
         return meets(key, told.span, species=" or ".join(told.species))
-    if told.material == _NATURAL:
+    if told.material == NATURAL:
         return cannot_tell("casing_natural", told.span)
     if told.value == NOT_STATED:
         meat = " or ".join(dict.fromkeys(s for i in case.tissues for s in animals(i)))
@@ -44,7 +40,7 @@ def natural(rule: Rule, case: Case) -> Ruling | None:
 
 def collagen(_rule: Rule, case: Case) -> Ruling | None:
     """Whether a collagen casing names its animal."""
-    told = _told(case)
+    told = stated(case)
     if told.material != _COLLAGEN:
         return None
     if told.species:
@@ -56,8 +52,8 @@ def place(_rule: Rule, case: Case) -> Ruling | None:
     """Whether a casing on the list stands at its end and not among the ingredients."""
     for section in case.listed.sections:
         for k, item in enumerate(section.ingredients):
-            if item.role == _HEAD:
-                behind = [i for i in section.ingredients[k + 1 :] if i.role not in (_HEAD, "class")]
+            if item.role == HEAD:
+                behind = [i for i in section.ingredients[k + 1 :] if i.role not in (HEAD, "class")]
                 if not behind:
                     return meets("casing_last", item.span, words=item.printed)
                 return cannot_tell(
@@ -70,7 +66,7 @@ def agreement(rule: Rule, case: Case) -> Ruling | None:
     """Whether what the front says of the casing is what the list says; a list that names one does not go with a word of
     `skinless`.
     """
-    listed, front = _listed(case), _on_front(case)
+    listed, front = _listed(case), on_front(case)
     if not listed:
         return None
     skinless = case.setting.front.first(rule.words("skinless"))
@@ -89,7 +85,7 @@ def coloured(rule: Rule, case: Case) -> Ruling | None:
     """Whether a coloured casing (`coloured`: words at it) is told of beside the name (`statement`). Colour that does
     not pass to the meat needs no words.
     """
-    item = next((i for i in case.of_role(_HEAD) if holds(i.printed, rule.words("coloured"))), None)
+    item = next((i for i in case.of_role(HEAD) if holds(i.printed, rule.words("coloured"))), None)
     if item is None:
         return None
     said = case.setting.front.first(rule.words("statement"))
@@ -104,39 +100,9 @@ def silent_casing(_rule: Rule, case: Case) -> Ruling | None:
     return meets("casing_unlisted") if unsaid else None
 
 
-def _told(case: Case) -> Casing:
-    """The casing of the list, that of the front where the list does not name one."""
-    listed = case.facts.casing
-    return listed if listed.value != NOT_STATED else _on_front(case) or listed
-
-
 def _listed(case: Case) -> list[Casing]:
     """Each casing the lists name."""
-    return [casing_of([i], case.statement) for i in case.of_role(_HEAD)]
-
-
-def _on_front(case: Case) -> Casing | None:
-    """The casing the front names: the describing words right before the word itself, or none."""
-    if not case.setting.front.holds((_HEAD,)):
-        return None
-    describing = _describing()
-    for stretch in case.setting.front.stretches:
-        heads = [k for k, (key, _) in enumerate(stretch) if key == _HEAD]
-        for k in heads:
-            first = k
-            while first and stretch[first - 1][0] in describing and stretch[first][0] != _NATURAL:
-                first -= 1
-            start = stretch[first][1]
-            span = Span(start.start, stretch[k][1].end, start.text)
-            material, named, _ = book().casing.read(case.text(span).lower())
-            return Casing("unspecified", material or (_NATURAL if named else ""), named, span)
-    return None
-
-
-@lru_cache(maxsize=1)
-def _describing() -> frozenset[str]:
-    casing = book().casing
-    return frozenset(wordforms.word_key(w) for w in (*casing.materials, *casing.species, "or", "and"))
+    return [casing_of([i], case.statement) for i in case.of_role(HEAD)]
 
 
 def _words(case: Case, casing: Casing) -> str:

@@ -9,7 +9,7 @@ from reader.facts import ANIMAL, allergen_words, closed
 from reader.ingredient_tree import Ingredient
 from reader.law.case import Case
 from reader.law.rules import Rule
-from reader.law.terms import EITHER, let_off, meant, spans, wholes
+from reader.law.terms import alternatives, let_off, meant, spans, wholes
 from reader.law.values import Ruling, breaks, cannot_tell, meets
 from reader.law.words import listed_words
 from reader.quantities import show
@@ -60,23 +60,15 @@ def _exchanged(siblings: tuple[Ingredient, ...], *, foods: bool) -> Iterator[tup
     """Ingredients joined by “or” at any depth, casings left out; a single name that holds several counts too. `foods`:
     also inside foods of their own, such as a cheese.
     """
-    group: list[Ingredient] = []
-    for item in siblings:
-        if item.role == "casing":
-            continue
-        if item.joiner in EITHER:
-            group.append(item)
-        else:
-            if _several(group):
-                yield tuple(group)
-            group = [item]
-        if item.parts and (foods or not closed(item)):
-            yield from _exchanged(item.parts, foods=foods)
-    if _several(group):
-        yield tuple(group)
+    for group in alternatives(item for item in siblings if item.role != "casing"):
+        for item in group:
+            if item.parts and (foods or not closed(item)):
+                yield from _exchanged(item.parts, foods=foods)
+        if _several(group):
+            yield group
 
 
-def _several(group: list[Ingredient]) -> bool:
+def _several(group: tuple[Ingredient, ...]) -> bool:
     return len(group) > 1 or (len(group) == 1 and group[0].match.kind == "choice")
 
 

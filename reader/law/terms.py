@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from reader.ingredient_tree import Ingredient
 from reader.law.classes import is_poultry
@@ -61,6 +61,18 @@ def outright(ingredient: Ingredient) -> bool:
 def sure(ingredient: Ingredient) -> bool:
     """Whether it leaves no doubt of what it is, at least by its noun, and that it is in the product."""
     return (outright(ingredient) or ingredient.match.kind == "head") and ingredient.joiner not in EITHER
+
+
+def alternatives(siblings: Iterable[Ingredient]) -> Iterator[tuple[Ingredient, ...]]:
+    """The terms of one list by what may stand for one another: those joined by “or” together, each other by itself."""
+    group: list[Ingredient] = []
+    for item in siblings:
+        if group and item.joiner not in EITHER:
+            yield tuple(group)
+            group = []
+        group.append(item)
+    if group:
+        yield tuple(group)
 
 
 def species(ingredient: Ingredient) -> tuple[str, ...]:
