@@ -32,7 +32,7 @@ NO_SENTENCE = re.compile(
     "|".join(
         (
             r"label_\w+",  # words of boxes and buttons
-            r"app_(part_label|statement|panel|panel_hint|statement_hint|examples_none|name|name_hint|market|read|back|downloads|download_\w+)",
+            r"app_(part_label|statement|panel|panel_hint|statement_hint|examples_none|name|name_hint|market|read|back|downloads|(download|sheet)_\w+)",
             r"aspect_\w+|why_\w+|column_\w+|nutrient_\w+",
             r"headline_(fillers|no_fillers|cured|no_cure|casing|casing_silent|sodium\w*|no_sodium)",
             r"page_(title\w*|market_\w+|part_\w+|score\w*|no_score_\w+|why|narrows|key_line|family_\w+|role_(unknown|class))",
@@ -62,7 +62,7 @@ SAMPLES = {
     "fillers": "stretched or bound with rusk", "first": "water", "fitting": "7", "grams": "56.7", "form": "a US panel of the 2016 form", "high": "2.5",
     "hundred": "929", "implied": "62", "ingredients": "12", "kcal": "269", "kj": "1,120", "known": "US, CA", "language": "German",
     "least": "10", "limit": "8.5", "low": "1", "market": "United States", "material": "collagen", "meats": "pork and beef",
-    "middle": "2", "most": "300", "name": "pork", "names": "pork and beef", "number": "3", "opened": "(", "ounces": "2", "outer": "rusk",
+    "middle": "2", "most": "300", "name": "pork", "nickname": "Fern", "names": "pork and beef", "number": "3", "opened": "(", "ounces": "2", "outer": "rusk",
     "part": "12", "percent": "2", "printed": "l70", "rank": "3", "reasons": "it stands at place 3 in order of weight", "salt": "1.2",
     "scale": "10 = none", "score": "92", "serving": "56", "serving_value": "12", "share": "23", "shares": "40 % (1–3) and 32 % (4–8)", "sodium": "520 mg sodium in a 56 g serving",
     "species": "sheep", "start": "50", "state": "not stated", "status": "second-hand", "taken": "170 kcal", "terms": "14", "usual": "1.9", "text": "Salt: possible 1–2 %", "sentence": "Not above 2 %: the sodium line.", "tolerance": "5", "facts": "the protein line", "range": "1–2 %", "last": "salt", "choice": "usual", "cap": "fat at most 30 %", "title": "Meat source", "total": "104",
