@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 import math
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -49,10 +50,9 @@ def compare_file(
     ranking = rank(found, weights, by=by) if weights else None
     if sort:
         found = ordered(found, sort)
-    if target.suffix.lower() == ".csv":
-        _write(target, found, ranking)
-    else:
-        target.write_text(_html(sheet, found, ranking), encoding="utf-8")
+    csv_wanted = target.suffix.lower() == ".csv"
+    text = as_csv(found, ranking) if csv_wanted else as_html(sheet, found, ranking)
+    target.write_text(text, encoding="utf-8", newline="")
     return len(packs)
 
 
@@ -90,7 +90,8 @@ def _pack(row: Row, number: int, basis: str, market: str, depth: str) -> Pack:
     return Pack(name, report, price, (complaint,) if complaint else ())
 
 
-def _html(sheet: str, found: Comparison, ranking: Ranking | None) -> str:
+def as_html(sheet: str, found: Comparison, ranking: Ranking | None) -> str:
+    """One of SHEETS as a whole HTML file; the ranking stands in the comparison only."""
     packs = [line.pack for line in found.lines]
     if sheet == "summary":
         return paper.class_summary(packs)
@@ -104,7 +105,8 @@ def _html(sheet: str, found: Comparison, ranking: Ranking | None) -> str:
 # -- CSV ----------------------------------------------------------------------------------------------------
 
 
-def _write(target: Path, found: Comparison, ranking: Ranking | None) -> None:
+def as_csv(found: Comparison, ranking: Ranking | None) -> str:
+    """A row for each pack: every measure with its ends, the places of the ranking behind."""
     rows = [dict(_cells(line)) for line in found.lines]
     if ranking is not None:
         places = {id(r.line.pack): r for r in ranking.ranked}
@@ -113,10 +115,11 @@ def _write(target: Path, found: Comparison, ranking: Ranking | None) -> None:
             low, high = place.possible or (None, None)
             row.update(rank_best=place.best, rank_worst=place.worst, mean_low=low, mean_high=high)
     columns = dict.fromkeys(column for row in rows for column in row)
-    with target.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.DictWriter(file, list(columns))
-        writer.writeheader()
-        writer.writerows({key: _plain(value) for key, value in row.items()} for row in rows)
+    out = io.StringIO()
+    writer = csv.DictWriter(out, list(columns))
+    writer.writeheader()
+    writer.writerows({key: _plain(value) for key, value in row.items()} for row in rows)
+    return out.getvalue()
 
 
 def _cells(line: Line) -> Iterator[tuple[str, Cell]]:

@@ -51,6 +51,7 @@ NO_SENTENCE = re.compile(
             r"paper_summary(_caption|_sodium|_breaks)?",
             r"page_(rules_(met|others|market|class|class_found)|rule_(says|from|to)|often_said)",
             r"plain_(findings|finding|often_said)",
+            r"guess_(point|range)|figure_guesses_(?!note|reading_note)\w+",
         )
     )
 )

@@ -12,6 +12,7 @@ from reader import pipeline
 from reader.page import charts, page
 from reader.page.parts import said
 from reader.page.sheet import sheet_styles
+from ui.beside.beside import Beside
 from ui.inputs import examples
 from ui.keyring import Keyring
 from ui.one_pack import OnePack
@@ -34,6 +35,7 @@ class Desk:
         self.places = Places(
             {
                 "one": lambda: self.one,
+                "beside": lambda: Beside(self.shelves, self.readings, self.spoken),
             },
             self.spoken,
         )

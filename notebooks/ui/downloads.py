@@ -52,12 +52,14 @@ def links(report: Report, made_on: date | None = None) -> str:
         ("json", "application/json", as_json(report)),
         ("csv", "text/csv", "\ufeff" + as_csv(report)),  # the mark tells spreadsheets that it is UTF-8
     )
-    items = "".join(
-        f'<li><a download="{esc(stem)}.{kind}" href="{_href(mime, text)}">{said(f"app_download_{kind}")}</a></li>'
-        for kind, mime, text in files
-    )
+    items = "".join(link(f"{stem}.{kind}", mime, text, f"app_download_{kind}") for kind, mime, text in files)
     inside = f'<div class="body"><ul class="plain downloads">{items}</ul></div>'
     return f'<section class="part"><h2>{said("app_downloads")}</h2>{inside}</section>'
+
+
+def link(file: str, mime: str, text: str, key: str) -> str:
+    """A list item with a link that holds the file itself; `key` names what it is called."""
+    return f'<li><a download="{esc(file)}" href="{_href(mime, text)}">{said(key)}</a></li>'
 
 
 def _stem(name: str) -> str:

@@ -35,13 +35,13 @@ class Results:
         self.shares = widgets.HTML()
         self.switches = Switches(on_assumption)
         inside = widgets.VBox([self.notes, self.makeup.view, self.shares, self.switches.view])
-        self.kitchen = _part("makeup", inside)
+        self.kitchen = part("makeup", inside)
         self.ruled, self.findings = Ruled(on_market, on_class), widgets.HTML()
-        self.law = _part("rules", widgets.VBox([self.ruled.view, self.findings]))
+        self.law = part("rules", widgets.VBox([self.ruled.view, self.findings]))
         self.more = widgets.HTML()
         self.rest = widgets.HTML()
         self.slots = {name: Slot() for name in _PICTURES}
-        self.gallery = _part("charts", widgets.VBox([slot.view for slot in self.slots.values()]))
+        self.gallery = part("charts", widgets.VBox([slot.view for slot in self.slots.values()]))
 
     def view(self) -> widgets.Widget:
         """The parts in reading order."""
@@ -78,7 +78,7 @@ class Results:
             slot.show(found.get(name))
 
 
-def _part(name: str, inside: widgets.Widget) -> widgets.Widget:
+def part(name: str, inside: widgets.Widget) -> widgets.Widget:
     """A part of the page that holds widgets, with its heading; hidden until there is something in it."""
     title = widgets.HTML(f'<h2 id="part-{name}">{said(f"page_part_{name}")}</h2>').add_class("part-title")
     part = widgets.VBox([title, inside.add_class("part-body")]).add_class("desk-part")

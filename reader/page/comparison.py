@@ -34,30 +34,47 @@ _WIDEST = 3
 
 
 def comparison(found: Comparison, ranking: Ranking | None = None) -> str:
-    """The comparison as parts of a page; with two packs also what differs between them."""
-    pieces = [part("compare_rank", ranked_table(ranking))] if ranking is not None else []
-    pieces.append(part("compare_aspects", _aspects(found)))
-    pieces.append(part("compare_makeup", _tables(found, MAKEUP) + _quiet("compare_key_makeup")))
-    pieces.append(part("compare_panel", _tables(found, PANEL) + _quiet("compare_key_printed")))
-    pieces.append(part("compare_words", _tables(found, WORDS) + _quiet("finding_not_advice")))
-    pieces.append(part("compare_price", _prices(found)))
+    """The comparison as parts of a page, the ranking first; with two packs also what differs between them."""
+    first = part("compare_rank", ranked_table(ranking)) if ranking is not None else ""
+    differs = ""
     if len(found.lines) == 2:
-        one, other = found.lines
-        between = differences(one.pack.report, other.pack.report)
-        pieces.append(part("compare_differs", differing(between, one.pack.name, other.pack.name)))
+        one, other = (line.pack for line in found.lines)
+        between = differences(one.report, other.report)
+        differs = part("compare_differs", differing(between, one.name, other.name))
+    return first + measured(found) + differs + about(found)
+
+
+def measured(found: Comparison) -> str:
+    """Every measure of every pack, as parts of a page."""
+    return "".join(
+        (
+            part("compare_aspects", _aspects(found)),
+            part("compare_makeup", _tables(found, MAKEUP) + _quiet("compare_key_makeup")),
+            part("compare_panel", _tables(found, PANEL) + _quiet("compare_key_printed")),
+            part("compare_words", _tables(found, WORDS) + _quiet("finding_not_advice")),
+            part("compare_price", _prices(found)),
+        )
+    )
+
+
+def about(found: Comparison) -> str:
+    """What could not be taken of the packs, and how to take the comparison, as a part of a page."""
     remarks = [f"{line.pack.name}: {text}" for line in found.lines for text in line.pack.remarks]
-    about = ("compare_about_scores", "compare_about_small", "compare_about_packs", "page_allergens_caution")
-    listed = "".join(f"<li>{text}</li>" for text in (*map(told, remarks), *map(said, about)))
-    pieces.append(part("compare_about", f'<ul class="plain">{listed}</ul>'))
-    return "".join(pieces)
+    lasting = ("compare_about_scores", "compare_about_small", "compare_about_packs", "page_allergens_caution")
+    listed = "".join(f"<li>{text}</li>" for text in (*map(told, remarks), *map(said, lasting)))
+    return part("compare_about", f'<ul class="plain">{listed}</ul>')
 
 
 def document(found: Comparison, ranking: Ranking | None = None) -> str:
     """The comparison as a whole HTML file without script."""
     title = say("compare_title")
-    counts = f"{said('compare_counts', count=len(found.lines))} {_markets(found)}{_missing(found)}"
-    header = f"<header><h1>{esc(title)}</h1><p class='quiet'>{counts.strip()}</p></header>"
+    header = f"<header><h1>{esc(title)}</h1><p class='quiet'>{counted(found)}</p></header>"
     return sheet(title, header + comparison(found, ranking), kind="comparison")
+
+
+def counted(found: Comparison) -> str:
+    """How many packs there are, by whose rules they were read, and which were passed over; HTML."""
+    return f"{said('compare_counts', count=len(found.lines))} {_markets(found)}{_missing(found)}".strip()
 
 
 def _markets(found: Comparison) -> str:

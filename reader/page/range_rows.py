@@ -47,6 +47,7 @@ def range_lines(rows: list[Row], axis: str, top: float, lowest: float = 0.0) -> 
     """Layers: name and numbers above the line, thin line possible, thick part likely, tick middle, circle declared."""
     import altair as alt
 
+    # Channels are named by their classes: finding the class of a bare "low:Q" takes half of all the time.
     base = over(rows).encode(
         y=places(rows),
         tooltip=[alt.Tooltip(f"{f}:N", title=say(f"figure_tip_{f}")) for f in _told(rows)],
@@ -55,28 +56,30 @@ def range_lines(rows: list[Row], axis: str, top: float, lowest: float = 0.0) -> 
     x = alt.X("low:Q", scale=scale, axis=alt.Axis(title=axis, tickCount=5))
     above: dict[str, Any] = {"baseline": "bottom", "dy": -6}
     layers = [
-        base.mark_text(align="left", limit=alt.expr("width * 0.62"), **above).encode(text="name:N", x=alt.value(0)),
-        base.mark_text(align="right", **above).encode(text="text:N", x=alt.value("width")),
-        base.transform_filter("isValid(datum.low)").mark_rule(strokeWidth=2, color=SECOND).encode(x=x, x2="high:Q"),
+        base.mark_text(align="left", limit=alt.expr("width * 0.62"), **above).encode(alt.Text("name:N"), alt.XValue(0)),
+        base.mark_text(align="right", **above).encode(alt.Text("text:N"), alt.XValue("width")),
+        base.transform_filter("isValid(datum.low)").mark_rule(strokeWidth=2, color=SECOND).encode(x, alt.X2("high:Q")),
     ]
     layers += [_ticks(base, end, 7, SECOND) for end in ("low", "high")]
     if any(r["likely_low"] is not None for r in rows):
         thick = base.transform_filter("isValid(datum.likely_low)").mark_rule(strokeWidth=7, color=SECOND)
-        layers.append(thick.encode(x="likely_low:Q", x2="likely_high:Q"))
+        layers.append(thick.encode(alt.X("likely_low:Q"), alt.X2("likely_high:Q")))
     if any(r["middle"] is not None for r in rows):
         layers.append(_ticks(base, "middle", 11, _INK))
     if any(r.get("declared") is not None for r in rows):
         points = base.transform_filter("isValid(datum.declared)").mark_point(size=70, color=_INK, strokeWidth=1.5)
-        layers.append(points.encode(x="declared:Q"))
+        layers.append(points.encode(alt.X("declared:Q")))
     return layers
 
 
 def broken_lines(rows: list[Row], top: float, lowest: float = 0.0) -> list[alt.Chart]:
     """A broken line over the whole scale for each row that has nothing to draw."""
+    import altair as alt
+
     missing = [{"row": r["row"], "from": lowest, "to": top} for r in rows if r["low"] is None]
     if not missing:
         return []
-    base = over(missing).encode(y=places(rows), x="from:Q", x2="to:Q")
+    base = over(missing).encode(places(rows), alt.X("from:Q"), alt.X2("to:Q"))
     return [base.mark_rule(color=_QUIET, strokeDash=[2, 4], strokeWidth=6)]
 
 
@@ -88,8 +91,10 @@ def places(rows: list[Row]) -> alt.Y:
 
 
 def _ticks(base: alt.Chart, field: str, size: int, color: str) -> alt.Chart:
+    import altair as alt
+
     there = base.transform_filter(f"isValid(datum.{field})")
-    ticks: alt.Chart = there.mark_tick(size=size, thickness=2, color=color).encode(x=f"{field}:Q")
+    ticks: alt.Chart = there.mark_tick(size=size, thickness=2, color=color).encode(alt.X(f"{field}:Q"))
     return ticks
 
 

@@ -1,0 +1,127 @@
+"""The part "Side by side". Open this file first: choosing, reading, wishes and showing meet here."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Sequence
+from threading import Lock, Thread
+
+import ipywidgets as widgets
+
+from reader.compare.pack import Pack as Compared
+from reader.compare.table import LEAST, MOST
+from reader.page.parts import esc, said
+from reader.wording import say
+from ui.beside.chosen import Chosen
+from ui.beside.compared import Charts, Differing, Ranked, Tables
+from ui.beside.controls import Sieve, Weights
+from ui.beside.papers import Papers, Shown
+from ui.beside.wishes import worked_out
+from ui.results import part
+from ui.shelf.trouble import ShelfError
+from ui.shelf.values import Pack
+from ui.shelves import Readings, Shelves
+from ui.spoken import Spoken
+
+log = logging.getLogger(__name__)
+
+
+class Beside:
+    """Packs side by side; read in the background the first time, as more than a few take a moment."""
+
+    def __init__(self, shelves: Shelves, readings: Readings, spoken: Spoken) -> None:
+        self._readings, self._spoken = readings, spoken
+        self._read: tuple[Compared, ...] = ()
+        self._drawn: object = None  # what the tables and charts show
+        self._turn, self._lock = 0, Lock()  # a newer choice makes an older one's answer worthless
+        self.chosen = Chosen(shelves, self._look, self._start)
+        self.weights, self.sieve = Weights(self._show), Sieve(self._show)
+        self.ranked, self.tables, self.charts, self.differing = Ranked(), Tables(), Charts(), Differing()
+        self.papers = Papers(self._as_shown)
+        self.message, self.progress = widgets.HTML(), widgets.HTML()
+
+    def view(self) -> widgets.Widget:
+        """The parts in the order in which they are used."""
+        packs = widgets.VBox([self.chosen.view, self.message, self.progress])
+        self._rank_part = part("compare_rank", widgets.VBox([self.weights.view, self.ranked.view]))
+        self._sieve_part = part("beside_sieve", widgets.VBox([self.sieve.view, self.tables.count]))
+        self._paper_part = part("beside_papers", self.papers.view)
+        first = part("beside_packs", packs)
+        first.layout.display = ""
+        shown = [self._rank_part, self._sieve_part, self.charts.view, self.tables.view, self.differing.view]
+        return widgets.VBox([first, *shown, self._paper_part]).add_class("comparison")
+
+    def enter(self) -> None:
+        """Look at the shelf again: packs may have been kept meanwhile."""
+        self._look()
+
+    def leave(self) -> None:
+        """Let a reading that is under way go: its answer would be shown to nobody."""
+        self._turn += 1
+
+    # -- reading --------------------------------------------------------------------------------------------
+
+    def _look(self) -> None:
+        try:
+            self.chosen.look()
+            self.message.value = ""
+        except ShelfError as error:
+            self.message.value = f'<p class="message" role="alert">{esc(error)}</p>'
+        self._start()
+
+    def _start(self) -> None:
+        """Read the packs that are ticked, then show them."""
+        self._turn += 1
+        packs = self.chosen.packs
+        if LEAST <= len(packs) <= MOST:
+            Thread(target=self._go, args=(self._turn, packs), daemon=True).start()
+            return
+        self._read, self._drawn = (), None
+        key = "beside_too_few" if len(packs) < LEAST else "beside_too_many"
+        self.progress.value = f"<p>{said(key, count=len(packs), least=LEAST, most=MOST)}</p>"
+        self._show()
+
+    def _go(self, turn: int, packs: Sequence[Pack]) -> None:
+        try:
+            done: list[Compared] = []
+            for found in self._readings.read(packs):
+                if turn != self._turn:
+                    return
+                done.append(found)
+                if len(done) % 5 == 0 and len(done) < len(packs):
+                    self.progress.value = f"<p>{said('beside_reading', count=len(done), whole=len(packs))}</p>"
+            with self._lock:
+                if turn == self._turn:
+                    self.progress.value = ""
+                    self._read, self._drawn = tuple(done), None
+                    self._show()
+                    self._spoken.say(say("compare_counts", count=len(done)))
+        except Exception:
+            log.exception("The packs could not be compared.")
+            self.progress.value = f"<p>{said('beside_fault')}</p>"
+
+    # -- showing --------------------------------------------------------------------------------------------
+
+    def _as_shown(self) -> Shown | None:
+        if len(self._read) < LEAST:
+            return None
+        shown = worked_out(self._read, self.sieve.wishes(self.weights))
+        return shown if shown[0].lines else None
+
+    def _show(self) -> None:
+        self.papers.outdated()
+        shown = self._as_shown()
+        there = len(self._read) >= LEAST
+        for one in (self._rank_part, self._sieve_part, self._paper_part):
+            one.layout.display = "" if there else "none"
+        found, ranking = shown or (None, None)
+        self.ranked.show(ranking)
+        drawn = found and ([id(line.pack) for line in found.lines], found.unsorted, found.left_out)
+        if drawn and drawn == self._drawn:
+            return  # other weights, the same packs in the same order
+        self._drawn = drawn
+        self.tables.show(found)
+        if there and found is None:
+            self.tables.count.value = f"<p>{said('beside_none_left')}</p>"
+        self.differing.show([line.pack for line in found.lines] if found else [])
+        self.charts.show(found)
