@@ -51,6 +51,7 @@ NO_SENTENCE = re.compile(
             r"paper_summary(_caption|_sodium|_breaks)?",
             r"page_(rules_(met|others|market|class|class_found)|rule_(says|from|to)|often_said)",
             r"plain_(findings|finding|often_said)",
+            r"lesson_(check|none|falls|stays|rises)",
             r"guess_(point|range)|figure_guesses_(?!note|reading_note)\w+",
         )
     )
@@ -64,7 +65,7 @@ SAMPLES = {
     "hundred": "929", "implied": "62", "ingredients": "12", "kcal": "269", "kj": "1,120", "known": "US, CA", "language": "German",
     "least": "10", "limit": "8.5", "low": "1", "market": "United States", "material": "collagen", "meats": "pork and beef",
     "middle": "2", "most": "300", "name": "pork", "nickname": "Fern", "names": "pork and beef", "number": "3", "opened": "(", "ounces": "2", "outer": "rusk",
-    "part": "12", "percent": "2", "printed": "l70", "rank": "3", "reasons": "it stands at place 3 in order of weight", "salt": "1.2",
+    "part": "12", "percent": "2", "printed": "l70", "rank": "3", "reasons": "it stands at place 3 in order of weight", "role": "sweetener", "salt": "1.2",
     "scale": "10 = none", "score": "92", "serving": "56", "serving_value": "12", "share": "23", "shares": "40 % (1–3) and 32 % (4–8)", "sodium": "520 mg sodium in a 56 g serving",
     "species": "sheep", "start": "50", "state": "not stated", "status": "second-hand", "taken": "170 kcal", "terms": "14", "usual": "1.9", "text": "Salt: possible 1–2 %", "sentence": "Not above 2 %: the sodium line.", "tolerance": "5", "facts": "the protein line", "range": "1–2 %", "last": "salt", "choice": "usual", "cap": "fat at most 30 %", "title": "Meat source", "total": "104",
     "unit": "kcal", "value": "2,300", "weight": "56", "who": "adults", "whole": "10", "why": "It binds water.", "wording": "pork",

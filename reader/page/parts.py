@@ -108,13 +108,17 @@ def between(interval: Interval, places: int = 1) -> tuple[str, str]:
 
 
 def range_bar(label: str, possible: Interval | None, likely: Interval | None = None, middle: float | None = None,
-              *, top: float = 10.0) -> str:  # fmt: skip
-    """A range on a scale from 0 to `top`: thin line possible, thick likely, tick middle; hatched if there is none."""
+              *, top: float = 10.0, guess: float | None = None) -> str:  # fmt: skip
+    """A range on a scale from 0 to `top`: thin line possible, thick likely, tick middle; hatched if there is none. A
+    wedge above a dotted line marks what somebody guessed.
+    """
     drawn = _hatching() if possible is None else _line("possible", possible, top) + _ends(possible, top)
     if likely is not None:
         drawn += _line("likely", likely, top)
     if middle is not None:
         drawn += f'<line class="middle" x1="{_at(middle, top)}" x2="{_at(middle, top)}" y1="1" y2="15"/>'
+    if guess is not None:
+        drawn += _wedge(_share(guess, top))
     return (
         f'<svg class="bar" role="img" aria-label="{esc(label)}" viewBox="0 0 100 16" preserveAspectRatio="none">'
         f'<line class="scale" x1="0" x2="100" y1="8" y2="8"/><line class="scale" x1="0.2" x2="0.2" y1="4" y2="12"/>'
@@ -133,6 +137,11 @@ def _ends(interval: Interval, top: float) -> str:
     """A small mark at either end, so that a thin line is seen on its scale."""
     places = (min(max(_share(v, top), 0.2), 99.8) for v in interval)
     return "".join(f'<line class="end" x1="{x:.2f}" x2="{x:.2f}" y1="4" y2="12"/>' for x in places)
+
+
+def _wedge(at: float) -> str:
+    sides = "".join(f'<line class="guess" x1="{x:.2f}" x2="{at:.2f}" y1="-5" y2="2"/>' for x in (at - 1, at + 1))
+    return f'{sides}<line class="guess dotted" x1="{at:.2f}" x2="{at:.2f}" y1="2" y2="18"/>'
 
 
 def _share(value: float, top: float) -> float:
