@@ -84,9 +84,14 @@ c.VoilaConfiguration.template = "label_reader"
 # An address with ?template= or ?theme= must not bring the stock page back.
 c.VoilaConfiguration.allow_template_override = "NO"
 c.VoilaConfiguration.allow_theme_override = "NO"
-THEME = NOTEBOOKS / "ui" / "theme.css"
-# Read once, at start, and written into the page: no request, there at first paint.
-c.VoilaConfiguration.resources = {"app_css": THEME.read_text(encoding="utf-8") if THEME.is_file() else ""}
+# Read once, at start, and written into the page: no request, there at first paint. The reading's own sheet comes first,
+# so that the app's rules win at equal weight.
+STYLES = (
+    ROOT / "reader" / "page" / "page.css",
+    NOTEBOOKS / "ui" / "theme.css",
+    NOTEBOOKS / "ui" / "lesson" / "lesson.css",
+)
+c.VoilaConfiguration.resources = {"app_css": "\n".join(s.read_text(encoding="utf-8") for s in STYLES if s.is_file())}
 
 # --- Kernels ----------------------------------------------------------------------------
 # Two wait with the first cell already run, so that a visitor gets the page at once.
