@@ -172,9 +172,14 @@ def assumed_told(assumption: Assumption) -> str:
 
 def range_told(group: str, share: Share) -> str:
     """A group with its ranges in one line: "Salt: possible 0.6–2 %, likely 1.6–2 %, about 1.8 %"."""
+    return f"{group_name(group)}: {ranges_told(group, share)}"
+
+
+def ranges_told(group: str, share: Share) -> str:
+    """The ranges of a group without its name."""
     told = [say("makeup_possible", range=between(group, share.possible))]
     if share.likely is not None:
         told.append(say("makeup_likely", range=between(group, share.likely)))
     if share.middle is not None:
         told.append(say("makeup_middle", value=f"{middle(group, share.middle)} %"))
-    return f"{group_name(group)}: {', '.join(told)}"
+    return ", ".join(told)

@@ -137,6 +137,12 @@ def load_raw(folder: Path = LEXICON) -> dict[str, Any]:
     return raw
 
 
+@lru_cache(maxsize=16)
+def text_of(name: str) -> str:
+    """A file of the lexicon as it was written, remarks included, by its name without ending."""
+    return (LEXICON / f"{name}.yaml").read_text(encoding="utf-8")
+
+
 def entry_from(raw: dict[str, Any]) -> Entry:
     """One entry of an ingredient file as a value. Raises LexiconError on an unknown key."""
     fields = {k: v for k, v in raw.items() if k != "__line__"}
