@@ -182,3 +182,32 @@ def test_the_names_of_files_hold_no_odd_letters() -> None:
     assert set(re.findall(r'download="([^"]+)\.\w+"', downloads.links(state.report))) == {
         "label-franks-img-src-x-onerror-window"
     }
+
+
+def test_a_guess_comes_before_the_reading_if_it_is_wanted() -> None:
+    desk = Desk(State(statement="Mechanically separated chicken, water, salt.", panel="Sodium 480 mg per 100 g"))
+    one = desk.one
+    one.inputs.guess_first.value = True
+    one.read()
+    assert desk.state.report is None
+    assert (one.guessing.closed, one._read_part.layout.display) == (False, "none")
+    one.guessing.scales["meat_source"].place.value = 7.5
+    one.guessing.scales["meat_source"].words.value = "chicken comes first"
+    one.read()  # pressed again: the guess stays
+    assert one.guessing.guesses()["meat_source"].place == 7.5
+    one.guessing.done.click()
+    assert one._read_part.layout.display == ""
+    shown = one.against._shown.value
+    assert "You guessed 7.5." in shown and "above all that is possible" in shown and "chicken comes first" in shown
+    assert "Casing" not in shown, "no guess was made of it"
+    one.guessing.done.click()  # a press that came late
+    one.read()  # the same label again: it was guessed already
+    assert one.guessing.closed and one.against._shown.value
+    desk.state.statement = "Pork, salt."
+    one.read()
+    assert not one.guessing.closed and one.guessing.guesses() == {}, "another label, another guess"
+    one.inputs.guess_first.value = False
+    desk.state.statement = "Pork, salt, spices."
+    one.read()
+    assert one.guessing.closed and one.against._shown.value == ""
+    assert "headline" in one.reading.results.headline.value

@@ -9,12 +9,11 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from reader import pipeline, tables
+from reader import tables
 from reader.page.parts import esc
 from reader.wording import say
+from ui.pack_boxes import PackBoxes
 from ui.state import TEXTS, State
-
-_FULL = "100%"
 
 
 @lru_cache(maxsize=1)
@@ -30,37 +29,27 @@ class Inputs:
         self.state = state
         self.kept: dict[str, Any] | None = None  # what was typed before an example took its place
         self.filled: dict[str, Any] | None = None  # what the last example put there
-        self.statement = _area("app_statement", rows=9)
-        self.panel = _area("app_panel", rows=9)
-        self.name = widgets.Text(description=say("app_name"), placeholder=say("app_name_hint"), continuous_update=False)
-        self.price = widgets.Text(
-            description=say("label_price"), placeholder=say("label_price_hint"), continuous_update=False
-        )
-        markets = [(say(f"page_market_{m}"), m) for m in pipeline.MARKETS]
-        self.market = widgets.Dropdown(description=say("app_market"), options=markets)
+        self.boxes = PackBoxes()
         titles = [(say("app_examples_none"), -1), *((e["title"], k) for k, e in enumerate(examples()))]
         self.examples = widgets.Dropdown(description=say("app_examples"), options=titles)
         self.read = _button("app_read", "read")
         self.keep = _button("label_keep", "second")
         self.back = _button("app_back", "second")
         self.back.layout.display = "none"
+        self.guess_first = widgets.Checkbox(description=say("label_guess_first"), indent=False)
         self.message = widgets.HTML()
         self._connect(on_read, on_keep)
 
     def view(self) -> widgets.Widget:
         """The boxes laid out; the order is that of the Tab key."""
-        beside = widgets.VBox([self.name, self.market, self.price])
-        lower = widgets.HBox([self.panel, beside])
-        below = widgets.HBox([self.read, self.keep, self.back])
-        first = widgets.HBox([self.examples])
-        for box, name in ((lower, "lower"), (below, "below"), (beside, "beside"), (first, "first")):
-            box.add_class(name)
-        box = widgets.VBox([first, self.statement, lower, below, self.message])
+        below = widgets.HBox([self.read, self.keep, self.back, self.guess_first]).add_class("below")
+        first = widgets.HBox([self.examples]).add_class("first")
+        box = widgets.VBox([first, self.boxes.view(), below, self.message])
         return box.add_class("inputs")
 
     def _connect(self, on_read: Callable[[], None], on_keep: Callable[[], None]) -> None:
         for field in (*TEXTS, "market"):
-            widgets.link((self.state, field), (getattr(self, field), "value"))
+            widgets.link((self.state, field), (getattr(self.boxes, field), "value"))
         self.read.on_click(lambda _: on_read())
         self.keep.on_click(lambda _: on_keep())
         self.back.on_click(lambda _: self._put_back())
@@ -87,13 +76,6 @@ class Inputs:
     def _say(self, change: Any) -> None:
         text = change["new"]
         self.message.value = f'<p class="message" role="alert">{esc(text)}</p>' if text else ""
-
-
-def _area(key: str, rows: int) -> widgets.Textarea:
-    # Sent when the box is left, not at every key: a paste of 100 kB would crawl otherwise.
-    area = widgets.Textarea(description=say(key), placeholder=say(f"{key}_hint"), rows=rows, continuous_update=False)
-    area.layout.width = _FULL
-    return area
 
 
 def _button(key: str, name: str) -> widgets.Button:

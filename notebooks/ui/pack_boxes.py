@@ -54,6 +54,6 @@ def area(key: str, rows: int) -> widgets.Textarea:
     )
 
 
-def line(key: str) -> widgets.Text:
+def line(key: str, **values: object) -> widgets.Text:
     """A box of one line, called by `key`, with the hint <key>_hint."""
-    return widgets.Text(description=say(key), placeholder=say(f"{key}_hint"), continuous_update=False)
+    return widgets.Text(description=say(key, **values), placeholder=say(f"{key}_hint"), continuous_update=False)

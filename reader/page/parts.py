@@ -117,8 +117,15 @@ def range_bar(label: str, possible: Interval | None, likely: Interval | None = N
         drawn += _line("likely", likely, top)
     if middle is not None:
         drawn += f'<line class="middle" x1="{_at(middle, top)}" x2="{_at(middle, top)}" y1="1" y2="15"/>'
-    if guess is not None:
-        drawn += _wedge(_share(guess, top))
+    return _bar(label, drawn if guess is None else drawn + _wedge(_share(guess, top)))
+
+
+def guess_bar(label: str, guess: float | None, *, top: float = 10.0) -> str:
+    """A scale from 0 to `top` with nothing on it but a guess, if there is one."""
+    return _bar(label, "" if guess is None else _wedge(_share(guess, top)))
+
+
+def _bar(label: str, drawn: str) -> str:
     return (
         f'<svg class="bar" role="img" aria-label="{esc(label)}" viewBox="0 0 100 16" preserveAspectRatio="none">'
         f'<line class="scale" x1="0" x2="100" y1="8" y2="8"/><line class="scale" x1="0.2" x2="0.2" y1="4" y2="12"/>'
