@@ -9,7 +9,7 @@ from typing import Any
 
 import nbformat
 import pytest
-from ui.lesson import clause, pack
+from ui.lesson import clause, pack, shown
 from ui.lesson.exercises import NOT_ANSWERED, NOT_UNDERSTOOD, NOT_YET, RIGHT, Exercise, overall
 from ui.lesson.form import Form
 
@@ -202,6 +202,17 @@ def test_what_is_typed_is_escaped(first: Exercise) -> None:
     form = Form(first, {"most": "<b>2</b>"})
     assert "&lt;b&gt;" in form.remarks["most"].value
     assert "<b>" not in form.remarks["most"].value
+
+
+def test_in_a_notebook_the_look_keeps_to_the_lesson() -> None:
+    """JupyterLab's own frame stays as it is: no rule of the app's whole page comes along."""
+    sheet = re.sub(r"/\*.*?\*/", "", shown.styles().data, flags=re.S)
+    selectors = {s.strip() for rule in re.findall(r"([^{}]+)\{", sheet) for s in re.split(r",(?![^(]*\))", rule)}
+    assert ".sheet.desk .inputs button.read" in selectors
+    foreign = {
+        s for s in selectors if not re.match(r"(\[data-voila\]|body:not\(\[data-voila\]\)) |\.sheet|@|<style>", s)
+    }
+    assert foreign <= {":root", "html", "body"}
 
 
 # -- the text -----------------------------------------------------------------------------------------------

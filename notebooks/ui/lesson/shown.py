@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
@@ -14,13 +15,14 @@ from reader.report import Report
 from ui.results import Slot
 
 _HERE = Path(__file__).parent
+_OF_THE_WHOLE_PAGE = re.compile(r"^(?!\.sheet\b|@|/|[ }]).*\}\n", re.M)  # rules of theme.css, a line each
 
 
 def styles() -> HTML:
     """The app's look. Voila's page has it already; in JupyterLab it keeps to what the lesson itself shows."""
     theme = (_HERE.parent / "theme.css").read_text(encoding="utf-8")
     own = (_HERE / "lesson.css").read_text(encoding="utf-8")
-    return _html(f"<style>{page.styles()}\n@scope (.sheet) {{\n{theme}\n}}\n{own}</style>")
+    return _html("<style>" + "\n".join((page.styles(), _OF_THE_WHOLE_PAGE.sub("", theme), own)) + "</style>")
 
 
 def html(body: str, *more: str) -> HTML:
