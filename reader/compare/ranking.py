@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reader.aspects import ASPECTS
 from reader.compare.measures import Cell
 from reader.compare.table import Comparison, Line
 from reader.facts import NOT_STATED
 from reader.quantities import Interval
+from reader.ranks import middle, ranks
 
 PRICE = "price"
 CRITERIA = (*ASPECTS, PRICE)
@@ -60,17 +61,9 @@ def rank(table: Comparison, weights: Mapping[str, float], *, by: str = POSSIBLE)
     prices = _price_scores(table)
     found = [_mean(line, checked, prices[k]) for k, line in enumerate(table.lines)]
     used = [_used(r, by) for r in found]
-    placed = []
-    for k, one in enumerate(found):
-        own = used[k]
-        if own is None:
-            placed.append(one)
-            continue
-        others = [other for n, other in enumerate(used) if n != k and other is not None]
-        ahead = sum(other.low > own.high for other in others)
-        behind = sum(other.high < own.low for other in others)
-        placed.append(_at(one, 1 + ahead, 1 + len(others) - behind))
-    placed.sort(key=lambda r: (_used(r, by) is None, -_middle(_used(r, by))))
+    allowed = zip(found, ranks(used), strict=True)
+    placed = [one if places is None else replace(one, best=places[0], worst=places[1]) for one, places in allowed]
+    placed.sort(key=lambda r: (_used(r, by) is None, -middle(_used(r, by))))
     return Ranking(tuple(checked.items()), by, tuple(placed))
 
 
@@ -128,11 +121,3 @@ def _mean(line: Line, weights: Mapping[str, float], price: Cell) -> Ranked:
 
 def _used(ranked: Ranked, by: str) -> Interval | None:
     return ranked.likely or ranked.possible if by == LIKELY else ranked.possible
-
-
-def _middle(found: Interval | None) -> float:
-    return 0.0 if found is None else (found.low + found.high) / 2
-
-
-def _at(ranked: Ranked, best: int, worst: int) -> Ranked:
-    return Ranked(ranked.line, ranked.possible, ranked.likely, best, worst, ranked.open, ranked.barred)
