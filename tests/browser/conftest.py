@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -48,16 +49,23 @@ def lacking(what: str) -> None:
 
 @pytest.fixture(scope="session")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of a warm server."""
-    if importlib.util.find_spec("voila") is None:
-        lacking("Voila is not installed")
+    """The address of a warm server of the app."""
     folder = tmp_path_factory.mktemp("served")
     (folder / "sitecustomize.py").write_text(_FAULTY, encoding="utf-8")
+    with serving("label_reader.ipynb", folder) as address:
+        yield address
+
+
+@contextmanager
+def serving(notebook: str, folder: Path) -> Iterator[str]:
+    """The address of a warm server of a notebook; `folder` is searched first for Python modules."""
+    if importlib.util.find_spec("voila") is None:
+        lacking("Voila is not installed")
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     log = (folder / "server.log").open("w+", encoding="utf-8")
-    command = [sys.executable, "-m", "voila", "notebooks/label_reader.ipynb", f"--port={port}", "--no-browser"]
+    command = [sys.executable, "-m", "voila", f"notebooks/{notebook}", f"--port={port}", "--no-browser"]
     command.append("--Voila.config_file_paths=notebooks/ui/serving")
     environment = {**os.environ, "PYTHONPATH": str(folder), "LABEL_SHELF": str(folder / "shelf.sqlite3")}
     server = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=log, stderr=subprocess.STDOUT)
