@@ -9,16 +9,17 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
+from reader.catalogue.trouble import TableError
+from reader.catalogue.values import BASES
 from reader.compare.ranking import CRITERIA, POSSIBLE
 from reader.compare.ranking import LIKELY as LIKELY_RANGES
 from reader.compare_files import SHEETS, compare_file
 from reader.law.listing import as_markdown, judges_as_markdown
 from reader.law.rules import all_rules, rules_of
 from reader.makeup.values import DEPTHS, LIKELY
-from reader.many import BASES, read_table
+from reader.many import read_table
 from reader.pipeline import MARKETS, read_label
 from reader.plain import as_text
-from reader.table_files import TableError
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -58,10 +59,10 @@ def _parser() -> argparse.ArgumentParser:
     )
     one.add_argument("--json", action="store_true", help="print the report as JSON")
     many = commands.add_parser("table", help="read a table of labels and write it with the readings")
-    many.add_argument("source", metavar="IN", help="CSV or XLSX with a column “statement”")
+    many.add_argument("source", metavar="IN", help="CSV, XLSX or JSON lines with a column of ingredient statements")
     many.add_argument("-o", "--out", metavar="OUT", required=True, help="CSV or XLSX to write")
     side = commands.add_parser("compare", help="read a table of 2 to 40 packs and write them side by side")
-    side.add_argument("source", metavar="IN", help="CSV or XLSX as for `table`, also with “price” and “net_weight”")
+    side.add_argument("source", metavar="IN", help="as for `table`, also with prices and net weights")
     side.add_argument("-o", "--out", metavar="OUT", required=True, help="HTML or CSV to write")
     side.add_argument(
         "--weights", type=_weights, default={}, metavar="NAME=0–10,…",
@@ -77,7 +78,7 @@ def _parser() -> argparse.ArgumentParser:
     for command in (many, side):
         command.add_argument("--market", choices=MARKETS, default="US", help="market of the rows that name none")
         command.add_argument(
-            "--basis", choices=BASES, default="per100g", help="what the number columns are for (default per100g)"
+            "--basis", choices=BASES, default="", help="what the number columns are for (default: as the headings say)"
         )
     for command in (one, many, side):
         command.add_argument(

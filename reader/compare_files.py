@@ -8,17 +8,20 @@ import math
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from reader.catalogue.panels import typed_panel_of
+from reader.catalogue.trouble import TableError
+from reader.catalogue.values import Entry
 from reader.columns import Cell
 from reader.compare.measures import WORDS, measures
 from reader.compare.pack import Pack
 from reader.compare.ranking import POSSIBLE, Ranking, rank
 from reader.compare.table import LEAST, MOST, Comparison, Line, compare, line_of, ordered
 from reader.makeup.values import LIKELY
-from reader.many import typed_panel_of
+from reader.many import open_table
 from reader.page import comparison, paper
 from reader.pipeline import MARKETS, read_label
 from reader.price import read_price
-from reader.table_files import Row, TableError, harmless, open_table
+from reader.table_files import harmless
 from reader.wording import say
 
 SHEETS = ("comparison", "worksheets", "answers", "summary", "cards")
@@ -28,7 +31,7 @@ def compare_file(
     source: Path,
     target: Path,
     *,
-    basis: str = "per100g",
+    basis: str = "",
     market: str = "US",
     depth: str = LIKELY,
     weights: Mapping[str, float] | None = None,
@@ -57,37 +60,30 @@ def compare_file(
 
 
 def read_packs(
-    source: Path, *, basis: str = "per100g", market: str = "US", depth: str = LIKELY, least: int = LEAST
+    source: Path, *, basis: str = "", market: str = "US", depth: str = LIKELY, least: int = LEAST
 ) -> tuple[Pack, ...]:
     """The packs of a table file, read. Raises TableError if it is no table of `least` to 40 packs, or if a row names a
     market that is not known.
     """
-    header, rows = open_table(source)
-    if "statement" not in header:
-        raise TableError(say("table_no_statement", file=source.name, columns=", ".join(header) or "none"))
     listed = []
-    for row in rows:
-        listed.append(row)
+    for entry in open_table(source, basis).entries():
+        listed.append(entry)
         if len(listed) > MOST:
             raise TableError(say("compare_too_many", file=source.name, most=MOST))
     if len(listed) < least:
         raise TableError(say("compare_too_few", file=source.name, count=len(listed), least=least))
-    return tuple(_pack(row, number, basis, market, depth) for number, row in enumerate(listed, 1))
+    return tuple(_pack(entry, market, depth) for entry in listed)
 
 
-def _pack(row: Row, number: int, basis: str, market: str, depth: str) -> Pack:
-    own = (row.get("market") or market).strip().upper()
+def _pack(entry: Entry, market: str, depth: str) -> Pack:
+    own = entry.market or market
     if own not in MARKETS:
-        raise TableError(say("compare_market", number=number, market=own, known=", ".join(MARKETS)))
-    typed, complaint = typed_panel_of(row, basis, own)
-    report = read_label(
-        row.get("statement") or "", row.get("panel") or "", name=row.get("name") or "", market=own, typed_panel=typed,
-        depth=depth,
-    )  # fmt: skip
-    weight = row.get("net_weight") or row.get("net_weight_g") or ""
-    price = read_price(row.get("price") or "", weight, market=own)
-    name = (row.get("name") or row.get("id") or "").strip() or say("compare_unnamed", number=number)
-    return Pack(name, report, price, (complaint,) if complaint else ())
+        raise TableError(say("compare_market", number=entry.number, market=own, known=", ".join(MARKETS)))
+    panel = typed_panel_of(entry, own)
+    report = read_label(entry.statement, entry.panel, name=entry.name, market=own, typed_panel=panel, depth=depth)
+    price = read_price(entry.price, entry.net_weight, market=own)
+    name = entry.name or entry.code or say("compare_unnamed", number=entry.number)
+    return Pack(name, report, price, entry.problems)
 
 
 def as_html(sheet: str, found: Comparison, ranking: Ranking | None) -> str:

@@ -27,7 +27,7 @@ UNITS = {*RAW["panel_words"]["units"], "energy"}
 DEVELOPERS = (tables.LEXICON.parent / "DEVELOPERS.md").read_text("utf-8")
 RULE_FILES = tuple(name for name, content in RAW.items() if isinstance(content, dict) and "rules" in content)
 CHECKED = (
-    "advice", "allergens", "market_wordings", "panel_words", "phrases", "price_words", "rounding", "scoring", "sodium", "sources",
+    "advice", "allergens", "catalogue", "market_wordings", "panel_words", "phrases", "price_words", "rounding", "scoring", "sodium", "sources",
     "standards/any_panel", "standards/at_frankfurter", "standards/au_panel", "standards/ca_panel",
     "standards/eu_panel", "standards/us_panel", "standards/classes", "estimate", *RULE_FILES,
 )  # fmt: skip
@@ -52,6 +52,12 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "allergens": ({"lists", "allergens"}, set()),
     "allergens.lists[]": ({"market", "source", "section"}, set()),
     "allergens.allergens[]": ({"id", "word", "words", "markets"}, set()),
+    "catalogue": ({"limits", "guessing", "doubles", "encodings", "delimiters"}, set()),
+    **{
+        f"catalogue.{part}[]": ({"id", "value", "unit", "source", "status", "reason"}, set())
+        for part in ("limits", "guessing", "doubles")
+    },
+    "catalogue.encodings[]": ({"name", "told", "usual", "letters"}, set()),
     "market_wordings[]": ({"wording", "markets", "means", "reason", "source"}, set()),
     "panel_words": (
         {

@@ -1,4 +1,4 @@
-"""What a catalogue is made of: sheets with their guessed columns, and entries. Plain frozen values that can be pickled."""
+"""What a catalogue is made of: sheets with their guessed columns, and entries. Frozen values that can be pickled."""
 
 from __future__ import annotations
 
@@ -55,8 +55,9 @@ class Column:
     """One column of a sheet and what it is taken for.
 
     place: from 0. header: as it stood, "" where nothing stood. name: the header, or a name of ours where it is missing
-    or stands twice; unique in its sheet. role: one of ROLES or a nutrient, "" where it is only kept. unit, basis: what
-    the header says of its numbers, "" where it says nothing. alternatives: what else it may be, the likelier first.
+    or stands twice; unique in its sheet. role: one of `column_names.ROLES`, "" where it is only kept. unit, basis: what
+    the header says of its numbers, "" where it says nothing; of a price "EUR/kg". alternatives: what else it may be,
+    the likelier first.
     """
 
     place: int
@@ -75,8 +76,9 @@ class Sheet:
 
     file: as the user knows it. sheet: its name in a workbook, else "". form: "delimited", "markdown", "spaces",
     "workbook" or "json". header_row: row of the header, 0 where there is none. above: what stands over the header, row
-    by row. basis: what the numbers are for, one of BASES, with the reason in basis_why. decimal: the decimal mark "," or
-    ".", "" where the numbers do not tell. remarks: sentences about the sheet as a whole.
+    by row. basis: what the numbers are for, one of BASES, with the reason in basis_why. decimal: the decimal mark, ""
+    where the numbers do not tell. remarks: sentences about the sheet as a whole. left_out: why its rows are no entries,
+    "" if they are.
     """
 
     file: str
@@ -89,6 +91,11 @@ class Sheet:
     basis_why: str = ""
     decimal: str = ""
     remarks: tuple[str, ...] = ()
+    left_out: str = ""
+
+    def column_of(self, role: str) -> Column | None:
+        """The column taken for a role, None if there is none."""
+        return next((column for column in self.columns if column.role == role), None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,9 +86,18 @@ def find_panel(clean_text: str) -> tuple[int, int] | None:
     return _trimmed(clean_text, parts.tokens[first].start, parts.tokens[last].end)
 
 
-def panel_from_columns(values: Mapping[str, float], *, serving_g: float | None, basis: str, market: str) -> Panel:
-    """The Panel of the number columns of a table. `basis` is "per100g" or "serving"; values in the unit of their id."""
-    return typed_panel(values, serving_g, basis, _market(market))
+def panel_from_columns(
+    values: Mapping[str, float],
+    *,
+    serving_g: float | None,
+    basis: str,
+    market: str,
+    less_than: frozenset[str] = frozenset(),
+) -> Panel:
+    """The Panel of the number columns of a table. `basis` is "per100g" or "serving"; values in the unit of their id,
+    those named in `less_than` only upper ends ("<0.5").
+    """
+    return typed_panel(values, serving_g, basis, _market(market), less_than)
 
 
 def _name(market: str) -> str:

@@ -19,21 +19,31 @@ BASES = {"per100g": PER_100G, "100g": PER_100G, "serving": SERVING}
 _LIGHTEST = 0.01  # g; a weight below this is an empty cell or an underflow, and dividing by it means nothing
 
 
-def typed_panel(values: Mapping[str, float], serving_g: float | None, basis: str, market: str) -> Panel:
-    """The Panel of these numbers; negative ones and no numbers are left out. Raises ValueError on an unknown basis."""
+def typed_panel(
+    values: Mapping[str, float],
+    serving_g: float | None,
+    basis: str,
+    market: str,
+    less_than: frozenset[str] = frozenset(),
+) -> Panel:
+    """The Panel of these numbers, of which those named in `less_than` are upper ends; negative ones and no numbers are
+    left out. Raises ValueError on an unknown basis.
+    """
     if basis not in BASES:
         raise ValueError(f"basis must be one of {', '.join(BASES)}, not {basis!r}.")
     kept = {name: float(value) for name, value in values.items() if value is not None and 0 <= float(value) < 1e7}
     weight = float(serving_g) if serving_g and _LIGHTEST <= serving_g < 1e5 else None
-    columns, reason = _columns(kept, weight, BASES[basis], market)
+    columns, reason = _columns(kept, weight, BASES[basis], market, less_than)
     return Panel(weight, "", None, None, columns, (), "columns" if kept else "none", market, reason, (), ())
 
 
-def _columns(values: dict[str, float], weight: float | None, basis: str, market: str) -> tuple[tuple[Column, ...], str]:
+def _columns(
+    values: dict[str, float], weight: float | None, basis: str, market: str, less_than: frozenset[str]
+) -> tuple[tuple[Column, ...], str]:
     if not values:
         return (), say("basis_none")
     if basis == PER_100G and market in ("US", "CA") and weight:
-        printed = _led_back(values, weight, market)
+        printed = _led_back({n: v for n, v in values.items() if n not in less_than}, weight, market)
         counted = [name for name, value in values.items() if value > 0]
         if 2 * sum(name in printed for name in counted) > len(counted):
             fitting = sum(name in printed for name in values)
@@ -44,15 +54,15 @@ def _columns(values: dict[str, float], weight: float | None, basis: str, market:
                 all=len(values),
                 market=say(f"page_market_{market}"),
             )
-            return _both_columns(values, printed, weight, market), reason
-    amounts = tuple(_typed(name, value, market, basis) for name, value in values.items())
+            return _both_columns(values, printed, weight, market, less_than), reason
+    amounts = tuple(_typed(name, value, market, basis, name in less_than) for name, value in values.items())
     return (Column(basis, amounts),), say("basis_typed_serving" if basis == SERVING else "basis_typed_100g")
 
 
-def _typed(nutrient: str, value: float, market: str, basis: str) -> Amount:
+def _typed(nutrient: str, value: float, market: str, basis: str, less: bool = False) -> Amount:
     places = min(decimals(f"{value:g}") if "e" not in f"{value:g}" else 6, 6)
-    true, rule = rounding.true_values(value, places, False, market, nutrient, basis)
-    return Amount(nutrient, value, False, true, None, rule)
+    true, rule = rounding.true_values(value, places, less, market, nutrient, basis)
+    return Amount(nutrient, value, less, true, None, rule)
 
 
 def _led_back(values: dict[str, float], weight: float, market: str) -> dict[str, float]:
@@ -69,14 +79,14 @@ def _led_back(values: dict[str, float], weight: float, market: str) -> dict[str,
 
 
 def _both_columns(
-    values: dict[str, float], printed: dict[str, float], weight: float, market: str
+    values: dict[str, float], printed: dict[str, float], weight: float, market: str, less_than: frozenset[str]
 ) -> tuple[Column, ...]:
     """The printed numbers per serving, and the given ones per 100 g with the width that rounding per serving leaves."""
     servings, hundreds = [], []
     half = numbers()["serving_half_step"]
     heavy, light = weight + half, max(weight - half, weight / 2)
     for nutrient, value in values.items():
-        given = _typed(nutrient, value, market, PER_100G)
+        given = _typed(nutrient, value, market, PER_100G, nutrient in less_than)
         if nutrient in printed:
             amount = _typed(nutrient, printed[nutrient], market, SERVING)
             servings.append(amount)

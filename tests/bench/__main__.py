@@ -18,11 +18,12 @@ from pathlib import Path
 from rapidfuzz import process
 
 from reader import facts, read_label, wordforms
-from reader.many import NUTRIENTS, read_table
+from reader.many import read_table
 from reader.naming.lookup import known, near
 from reader.naming.names import names
 from reader.panel.reading import Panel, panel_from_columns
 
+NUTRIENTS = ("energy_kcal", "fat_g", "satfat_g", "carb_g", "sugar_g", "fibre_g", "protein_g", "sodium_mg")
 HOSTILE = {
     "nested brackets": "(", "brackets with words": "(pork,", "closing brackets": ")", "commas": ",", "digits": "1",
     "digits and commas": "1,", "one endless item": "pork ", "a long list": "pork, water, salt, ", "percentages": "2% ",
