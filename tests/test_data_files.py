@@ -29,7 +29,7 @@ RULE_FILES = tuple(name for name, content in RAW.items() if isinstance(content, 
 CHECKED = (
     "advice", "allergens", "catalogue", "market_wordings", "panel_words", "phrases", "price_words", "rounding", "scoring", "sodium", "sources",
     "standards/any_panel", "standards/at_frankfurter", "standards/au_panel", "standards/ca_panel",
-    "standards/eu_panel", "standards/us_panel", "standards/classes", "estimate", *RULE_FILES,
+    "standards/eu_panel", "standards/us_panel", "standards/classes", "estimate", "house/requirements", *RULE_FILES,
 )  # fmt: skip
 
 # Keys of each record, by file and place: (must be there, may be there).
@@ -134,6 +134,24 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "estimate.sodium_sources[]": ({"id", "roles"}, set()),
     "estimate.steps[]": ({"step", "source", "reason"}, {"groups", "up_to"}),
 }  # fmt: skip
+
+_KIND = {"id", "topic", "title", "field", "told", "asks", "open", "judge", "takes"}
+_KIND_MAY = {
+    "unit", "most", "source", "reason", "choices", "words", "none", "of", "own", "general_words", "vague", "additive",
+    "class_words", "hidden_in", "open_kinds", "quantity", "nutrient", "basis", "of_part", "front", "verdicts", "note",
+}  # fmt: skip
+RECORDS |= {
+    "house/requirements": ({"kinds", "compounds", "animals", "as_one", "cut_short", "doubted"}, set()),
+    "house/requirements.kinds[]": (_KIND, _KIND_MAY),
+    "house/requirements.kinds[].choices[]": (
+        {"word"},
+        {"roles", "kinds", "entries", "perhaps", "material", "species"},
+    ),
+    "house/requirements.kinds[].of": ({"roles"}, set()),
+    "house/requirements.compounds[]": ({"id", "roles", "kinds", "source", "section", "reason"}, set()),
+    "house/requirements.animals[]": ({"word", "species"}, set()),
+    "house/requirements.doubted[]": ({"nutrient", "problems"}, set()),
+}
 
 # Numbers without a source of their own, and why that is right.
 NOT_A_VALUE = {

@@ -17,7 +17,7 @@ README = (tables.LEXICON / "README.md").read_text(encoding="utf-8")
 RAW = tables.load_raw()
 # Below these keys stand names, not keys: nutrients, units, wordings, entries.
 NAMES_BELOW = (
-    "nutrients", "units", "forms", "energy_without_unit", "use", "states", "sum", "species", "groups", "meats_of", "near",
+    "nutrients", "units", "forms", "energy_without_unit", "use", "states", "sum", "species", "groups", "meats_of", "near", "must", "prefer",
 )  # fmt: skip
 RULE_FILES = tuple(f for f in RAW if isinstance(RAW[f], dict) and "rules" in RAW[f])
 JUDGES = (tables.LEXICON / "RULES.md").read_text(encoding="utf-8").split("## The judges")[1]

@@ -70,13 +70,13 @@ def _of_stated(
     source = FRONT if place.text == "name" else LABEL
     if called_without is not None:
         names = _quoted(case, [called_without, *places])
-        because = say("house_casing_open", names=names, reason=say("house_casing_open_two"))
+        because = say("house_casing_open", names=names, fact=say("house_casing_open_two"))
         return Verdict(kind.id, ASK, because, kind.asks, f"{LABEL}; {FRONT}")
     names = _quoted(case, places)
     if found == {YES} or found == {NO}:
         because = say("house_casing_stated", names=names)
         return Verdict(kind.id, MEETS if found == {YES} else FAILS, because, source=source)
-    because = say("house_casing_open", names=names, reason=say(f"house_casing_open_{_left_open(options)}"))
+    because = say("house_casing_open", names=names, fact=say(f"house_casing_open_{_left_open(options)}"))
     return Verdict(kind.id, ASK, because, kind.asks, source)
 
 

@@ -41,7 +41,7 @@ def requirement_faults(requirement: Requirement) -> tuple[str, ...]:
 
 def unknown_kind(name: str) -> str:
     """The sentence on a kind of requirement there is not."""
-    return _offered("house_fault_kind", name, tuple(kinds()), most=len(kinds()))
+    return _offered(("house_fault_kind", "house_fault_kind_near"), name, tuple(kinds()), most=len(kinds()))
 
 
 def _limit_faults(kind: Kind, requirement: Requirement) -> tuple[str, ...]:
@@ -75,14 +75,16 @@ def known(kind: Kind, word: str) -> bool:
 
 
 def _unknown_word(kind: Kind, word: str) -> str:
-    return _offered("house_fault_word", word, words_of(kind), name=kind.id)
+    return _offered(("house_fault_word", "house_fault_word_near"), word, words_of(kind), name=kind.id)
 
 
-def _offered(key: str, seen: str, known_words: tuple[str, ...], name: str = "", most: int = _LISTED) -> str:
-    """The sentence on a word that is not known, with the nearest known one where there is one."""
+def _offered(
+    keys: tuple[str, str], seen: str, known_words: tuple[str, ...], name: str = "", most: int = _LISTED
+) -> str:
+    """The sentence on a word that is not known; the second of the keys where a known one is near."""
     near = process.extractOne(seen, known_words, scorer=fuzz.ratio, processor=str.lower, score_cutoff=_NEAR)
     told = {"words": seen, "name": name, "known": _examples(known_words, most)}
-    return say(f"{key}_near", near=near[0], **told) if near else say(key, **told)
+    return say(keys[1], near=near[0], **told) if near else say(keys[0], **told)
 
 
 def _examples(words: tuple[str, ...], most: int = _LISTED) -> str:

@@ -23,16 +23,16 @@ def findings(requirement: Requirement, kind: Kind, seen: Evidence) -> Verdict:
     found = {f.rule.id: f for f in seen.report.findings}
     broken = [f for f in found.values() if f.verdict == BREAKS and _meant(f, named, wide)]
     if broken:
-        names = " ".join(_with_reason(f) for f in broken[:_TOLD])
+        told = " ".join(_with_reason(f) for f in broken[:_TOLD])
         source = "; ".join(f.rule.id for f in broken)
-        return Verdict(kind.id, FAILS, say("house_finding_breaks", names=names), source=source)
+        return Verdict(kind.id, FAILS, say("house_finding_breaks", sentence=told), source=source)
     elsewhere = [by_id()[name] for name in named if name not in found]
     if elsewhere:
         return _asked(kind, elsewhere, say("house_finding_other_market", names=_names(elsewhere)))
     open_ = [found[name] for name in named if found[name].verdict == CANNOT_TELL]
     if open_:
-        names = " ".join(_with_reason(f) for f in open_[:_TOLD])
-        return _asked(kind, [f.rule for f in open_], say("house_finding_open", names=names))
+        told = " ".join(_with_reason(f) for f in open_[:_TOLD])
+        return _asked(kind, [f.rule for f in open_], say("house_finding_open", sentence=told))
     if wide:
         if seen.unread:
             return _asked(kind, [], seen.unread, say("house_list_unread_question"))

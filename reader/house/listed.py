@@ -41,8 +41,7 @@ def listed(requirement: Requirement, kind: Kind, seen: Evidence) -> Verdict:
     if bad:
         return Verdict(kind.id, FAILS, say("house_listed", names=seen.quote(bad)))
     if open_:
-        names = seen.quote(open_)
-        return Verdict(kind.id, ASK, say("house_listed_open", names=names, reason=kind.open), _asked(kind, names))
+        return _open(kind, barred, open_, seen)
     unsaid = silence(kind, seen)
     if unsaid is not None:
         return Verdict(kind.id, ASK, unsaid.because, unsaid.question)
@@ -53,8 +52,15 @@ def listed(requirement: Requirement, kind: Kind, seen: Evidence) -> Verdict:
     return Verdict(kind.id, MEETS, say(key))
 
 
-def _asked(kind: Kind, names: str) -> str:
-    return kind.asks.format(words=names)
+def _open(kind: Kind, barred: Sought, items: list[Ingredient], seen: Evidence) -> Verdict:
+    """Names that leave it open, or that are spelt like something barred."""
+    names = seen.quote(items)
+    misspelt = {i.entry.name: None for i in items if i.entry and i.entry.id in barred.surely and not _understood(i)}
+    if len(misspelt) == len(items):
+        because = say("house_listed_near", names=names, words=", ".join(misspelt))
+    else:
+        because = say("house_listed_open", names=names, reason=kind.open)
+    return Verdict(kind.id, ASK, because, kind.asks.format(words=names))
 
 
 def _of(barred: Sought, item: Ingredient, seen: Evidence) -> str:

@@ -68,8 +68,8 @@ def _doubt(kind: Kind, seen: Evidence) -> str:
 def _told(key: str, kind: Kind, seen: Evidence, found: Interval, limit: float) -> str:
     places = _MG if kind.unit == "mg" else _G
     numbers = {"low": show(found.low, places), "high": show(found.high, places)}
-    printed = _printed(kind, seen, places)
-    return say(key, printed=printed, unit=kind.unit, limit=show(limit, 2), reason=kind.open, **numbers)
+    amount = _printed(kind, seen, places)
+    return say(key, amount=amount, unit=kind.unit, limit=show(limit, 2), reason=kind.open, **numbers)
 
 
 def _printed(kind: Kind, seen: Evidence, places: int) -> str:

@@ -94,7 +94,7 @@ def _unread_share(kind: Kind, seen: Evidence) -> float:
 
 
 def _ruled(kind: Kind, verdict: str, key: str, share: Share, limit: float, ends: str = "") -> Verdict:
-    told = {"range": _range(kind, share), "limit": show(limit, 2), "ends": ends}
+    told = {"range": _range(kind, share), "limit": show(limit, 2), "sentence": ends}
     return Verdict(kind.id, verdict, say(f"house_share_{key}", **told).strip(), source=MAKE_UP)
 
 
