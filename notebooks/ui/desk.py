@@ -13,6 +13,7 @@ from reader.page import charts, page
 from reader.page.parts import said
 from reader.page.sheet import sheet_styles
 from ui.beside.beside import Beside
+from ui.classroom.classroom import Classroom
 from ui.inputs import examples
 from ui.keyring import Keyring
 from ui.one_pack import OnePack
@@ -36,6 +37,7 @@ class Desk:
             {
                 "one": lambda: self.one,
                 "beside": lambda: Beside(self.shelves, self.readings, self.spoken),
+                "class": lambda: Classroom(self.shelves, self.readings, self.spoken),
             },
             self.spoken,
         )

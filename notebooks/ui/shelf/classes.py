@@ -7,8 +7,8 @@ import sqlite3
 from ui.shelf import limits, tries
 from ui.shelf.file import ShelfFile
 from ui.shelf.keys import code_from, mark_of, new_code
-from ui.shelf.rows import insert
-from ui.shelf.seats import Seat, count, find_seat, frozen, take_seat
+from ui.shelf.rows import insert, values
+from ui.shelf.seats import Seat, count, find_seat, frozen, keeper_of, take_seat
 from ui.shelf.trouble import ShelfError
 from ui.shelf.values import NO_MARK, Writer
 
@@ -66,6 +66,12 @@ def join(file: ShelfFile, key: str, code: str, nickname: str, at: int) -> None:
             raise ValueError("this key opens another shelf; joining a class needs a new one")
     if shelf is None:  # told only now, so that the wrong try is kept
         raise ShelfError("no_class")
+
+
+def students(file: ShelfFile, key: str) -> tuple[Writer, ...]:
+    """Who has joined the class, in no order. Only for its teacher."""
+    with file.reading() as db:
+        return values(db, Writer, keeper_of(db, key).shelf)
 
 
 def _let_in(db: sqlite3.Connection, key: str, shelf: int, nickname: str, at: int) -> None:

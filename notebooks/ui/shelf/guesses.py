@@ -47,6 +47,13 @@ def reading_shown(file: ShelfFile, key: str, write_id: str, pack: str, at: int) 
             insert(db, seat.shelf, Seen(pack=pack, writer=seat.writer, added=at), unless="IGNORE")
 
 
+def own_seen(file: ShelfFile, key: str) -> frozenset[str]:
+    """The ids of the packs whose reading the holder of the key was shown."""
+    with file.reading() as db:
+        seat = seat_of(db, key)
+        return frozenset(seen.pack for seen in values(db, Seen, seat.shelf, "writer = ?", seat.writer))
+
+
 def own_guesses(file: ShelfFile, key: str) -> tuple[Guess, ...]:
     """What the holder of the key guessed, of every pack, to be set beside the readings."""
     with file.reading() as db:
