@@ -215,6 +215,27 @@ def test_in_a_notebook_the_look_keeps_to_the_lesson() -> None:
     assert foreign <= {":root", "html", "body"}
 
 
+OTHER_PACKS = {
+    "another market, percentages, columns per 100 g": """
+market, name = "UK", "Pork Sausages"
+statement = "Pork (72%), Water, Rusk (Wheat), Salt, Preservative: Sodium Metabisulphite. In natural sheep casing."
+panel = "Per 100g: Energy 1120kJ/269kcal, Fat 20g, of which saturates 7.4g, Carbohydrate 9g, Protein 13g, Salt 1.45g"
+""",
+    "no panel": 'market, name, statement, panel = "US", "", "Beef, water, salt", ""',
+    "nothing at all": 'market, name, statement, panel = "US", "", "", ""',
+}
+
+
+@pytest.mark.parametrize("pack_cell", OTHER_PACKS.values(), ids=OTHER_PACKS)
+def test_a_teacher_may_put_another_pack_in(pack_cell: str) -> None:
+    cells = {cell.id: cell.source for cell in NOTEBOOK.cells if cell.cell_type == "code"}
+    known: dict[str, Any] = {}
+    for name in list(cells)[: list(cells).index("clause-exercise")]:
+        exec(compile(pack_cell if name == "pack" else cells[name], name, "exec"), known)
+    assert known["makeup"] == known["report"].makeup
+    assert known["findings"] == known["report"].findings
+
+
 # -- the text -----------------------------------------------------------------------------------------------
 
 PROSE = "\n".join(cell.source for cell in NOTEBOOK.cells if cell.cell_type == "markdown")

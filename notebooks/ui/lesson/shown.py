@@ -49,9 +49,11 @@ def table(
 
 
 def chart(report: Report, name: str) -> widgets.Widget:
-    """One of the app's charts of a report ("makeup", "order", "day", "survey", "aspects"), with its table."""
+    """One of the app's charts of a report ("makeup", "order", "day", "survey", "aspects"), with its table; nothing where
+    the report has no numbers for it.
+    """
     slot = Slot()
-    slot.show(next(p for p in charts.pictures(report) if p.name == name))
+    slot.show(next((p for p in charts.pictures(report) if p.name == name), None))
     return widgets.VBox([slot.view]).add_class("sheet").add_class("desk").add_class("lesson")
 
 
