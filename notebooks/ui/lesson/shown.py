@@ -49,8 +49,8 @@ def table(
 
 
 def chart(report: Report, name: str) -> widgets.Widget:
-    """One of the app's charts of a report ("makeup", "order", "day", "survey", "aspects"), with its table; nothing where
-    the report has no numbers for it.
+    """One of the app's charts of a report ("makeup", "order", "day", "survey", "aspects"), with its table. Nothing
+    where the report has no numbers for it.
     """
     slot = Slot()
     slot.show(next((p for p in charts.pictures(report) if p.name == name), None))
