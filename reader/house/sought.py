@@ -65,7 +65,8 @@ def _all_but(inside: list[Entry], allowed: Sought) -> Sought:
 def _chosen(kind: Kind, inside: list[Entry], words: Iterable[str]) -> Sought:
     choices = [kind.choices[word] for word in words if word != NONE]
     surely = _ids(e for e in inside if any(is_of(choice, e) for choice in choices))
-    return Sought(surely, frozenset(i for choice in choices for i in choice.get("perhaps", ())) - surely)
+    perhaps = {*kind.listed("vague"), *(i for choice in choices for i in choice.get("perhaps", ()))}
+    return Sought(surely, frozenset(perhaps) - surely)
 
 
 def is_of(selection: Mapping[str, Any], entry: Entry) -> bool:
