@@ -68,6 +68,8 @@ def _of(barred: Sought, item: Ingredient, seen: Evidence) -> str:
     if item.entry is None:
         return NO
     beside = _told_beside(item, seen) if item.entry.id in barred.perhaps else None
+    if not item.match.others:  # nearly every term
+        return barred.holds(item.entry, beside)
     found = {barred.holds(entry, beside) for entry in (item.entry, *item.match.others)}
     return found.pop() if len(found) == 1 else PERHAPS
 
