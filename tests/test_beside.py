@@ -16,6 +16,7 @@ from ui.beside.beside import Beside
 from ui.beside.wishes import BY_RANK, Wishes, worked_out
 from ui.inputs import examples
 from ui.keyring import Keyring
+from ui.pack_names import plain_names
 from ui.shelf.values import Texts
 from ui.shelves import Readings, Shelves
 from ui.spoken import Spoken
@@ -49,7 +50,7 @@ def beside(shelves: Shelves, readings: Readings) -> Iterator[Beside]:
 @pytest.fixture(scope="module")
 def packs(readings: Readings) -> list[Pack]:
     shelf = [kept(number, texts) for number, texts in enumerate(TEXTS)]
-    return list(readings.read(shelf))
+    return list(readings.read(shelf, plain_names(shelf)))
 
 
 def kept(number: int, texts: Texts) -> Any:
@@ -161,9 +162,30 @@ def test_a_broken_shelf_is_told_and_the_examples_stay(beside: Beside, shelves: S
     shelves.keyring.put("own", "k" * 30)
     (tmp_path / "shelf.sqlite3").write_bytes(b"no shelf at all, but a letter to the teacher" * 40)
     beside.enter()
-    assert "damaged" in beside.message.value
+    assert "damaged" in beside.message.text
     until(lambda: beside.tables.view.value)
     assert names_shown(beside) == [e["name"] for e in examples()]
+
+
+def test_a_kept_pack_is_corrected_taken_off_and_brought_back(beside: Beside, shelves: Shelves) -> None:
+    for texts in TEXTS[:3]:
+        shelves.keep(texts)
+    beside.enter()
+    until(lambda: beside.tables.view.value)
+    beside.changing.which.value = beside.chosen.packs[1].id
+    beside.changing.boxes.price.value = "$1.00 / 1 lb"
+    beside.changing.save.click()
+    until(lambda: "USD 2.20" in beside.tables.view.value)
+    beside.changing.take_off.click()
+    until(lambda: names_shown(beside) == [TEXTS[0].name, TEXTS[2].name])
+    beside.changing.done.children[0].children[1].click()  # undo
+    until(lambda: len(names_shown(beside)) == 3)
+    assert [one.layout.display for one in beside._own_parts] == ["", ""]
+
+
+def test_the_examples_cannot_be_changed(beside: Beside) -> None:
+    beside.enter()
+    assert [one.layout.display for one in beside._own_parts] == ["none", "none"]
 
 
 def test_wishes_without_wishes_change_nothing(packs: list[Pack]) -> None:

@@ -11,12 +11,12 @@ from reader.page.parts import esc, said
 from reader.wording import say
 from ui.notice import Notice
 from ui.pack_boxes import PackBoxes, line
-from ui.pack_names import names_of
+from ui.pack_names import name_of, names_of
 from ui.shelf.clock import now
 from ui.shelf.keys import new_id
 from ui.shelf.packs import correct, delete, hide, history, undo
 from ui.shelf.values import Change, Pack, Texts
-from ui.shelves import Opened, Readings, Shelves
+from ui.shelves import Opened, Shelves
 
 _NONE = ""
 _MOST = 12  # changes that are listed; the earlier ones come up as these are undone
@@ -39,7 +39,7 @@ class Changing:
             widgets.Button(description=say(f"label_change_{act}")) for act in ("save", "hide", "show", "take_off")
         )
         self.save.add_class("main")
-        buttons = widgets.HBox([self.save, self.hide, self.show, self.take_off])
+        buttons = widgets.HBox([self.save, self.hide, self.show, self.take_off]).add_class("below")
         self._form = widgets.VBox([self.boxes.view(self.nickname), buttons]).add_class("inputs")
         self.none, self.heading, self.more = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.done = widgets.VBox([]).add_class("done")
@@ -78,7 +78,7 @@ class Changing:
         options = [(say("label_change_none"), _NONE), *((names[pack.id], pack.id) for pack in self._packs())]
         held = self._held
         if held and held.id not in names:  # taken off by somebody else: its texts stay in the boxes
-            options.append((Readings.name_of(held, len(options)), held.id))
+            options.append((name_of(held, len(options)), held.id))
         self._quiet = True
         try:
             if list(self.which.options) != options:

@@ -30,9 +30,10 @@ class Notice:
             self.view.value = f'<p class="message" role="alert">{esc(text)}</p>'
 
     @contextmanager
-    def trying(self) -> Iterator[None]:
-        """Tell what goes wrong inside instead of raising it; what was told before is taken away."""
-        self.tell("")
+    def trying(self, *, keep: bool = False) -> Iterator[None]:
+        """Tell what goes wrong inside instead of raising it; what was told before is taken away, unless it is kept."""
+        if not keep:
+            self.tell("")
         try:
             yield
         except ShelfError as error:

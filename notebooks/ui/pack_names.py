@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
 from reader.wording import say
 from ui.shelf.values import Pack, Shelf
-from ui.shelves import Readings
+
+
+def name_of(pack: Pack, number: int, taken: Iterable[str] = ()) -> str:
+    """What a pack goes by: its front name, else its number; a name that is taken gets the number too."""
+    name = " ".join(pack.name.split()) or say("compare_unnamed", number=number)
+    return f"{name} ({number})" if name in taken else name
+
+
+def plain_names(packs: Sequence[Pack]) -> dict[str, str]:
+    """By id, in their order: names of which no two are the same."""
+    names: dict[str, str] = {}
+    for number, pack in enumerate(packs, 1):
+        names[pack.id] = name_of(pack, number, names.values())
+    return names
 
 
 def names_of(shelf: Shelf) -> dict[str, str]:
-    """By id: the front name or the number, whose pack it is, and that it is hidden, in the order of the shelf."""
-    names: dict[str, str] = {}
-    plain: list[str] = []
-    for number, pack in enumerate(shelf.packs, 1):
-        plain.append(Readings.name_of(pack, number, plain))
-        names[pack.id] = _whole(plain[-1], pack)
-    return names
+    """By id, in their order: those names, whose pack each is, and that it is hidden."""
+    plain = plain_names(shelf.packs)
+    return {pack.id: _whole(plain[pack.id], pack) for pack in shelf.packs}
 
 
 def _whole(name: str, pack: Pack) -> str:

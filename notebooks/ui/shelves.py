@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from reader.compare.pack import Pack as Compared
@@ -11,7 +11,6 @@ from reader.makeup.values import LIKELY
 from reader.pipeline import read_label
 from reader.price import read_price
 from reader.report import Report
-from reader.wording import say
 from ui.keyring import Keyring
 from ui.shelf.classes import open_own
 from ui.shelf.clock import now
@@ -79,14 +78,10 @@ class Readings:
     def __init__(self) -> None:
         self._held: OrderedDict[Texts, Report] = OrderedDict()
 
-    def read(self, packs: Iterable[Pack]) -> Iterator[Compared]:
-        """The packs, read one after another, each under a name of its own."""
-        taken: set[str] = set()
-        for number, pack in enumerate(packs, 1):
-            name = self.name_of(pack, number, taken)
-            taken.add(name)
-            report = self.report(pack)
-            yield Compared(name, report, read_price(pack.price, market=pack.market))
+    def read(self, packs: Iterable[Pack], names: Mapping[str, str]) -> Iterator[Compared]:
+        """The packs, read one after another, each under the name that stands beside its id."""
+        for pack in packs:
+            yield Compared(names[pack.id], self.report(pack), read_price(pack.price, market=pack.market))
 
     def report(self, pack: Pack) -> Report:
         """The reading of one pack."""
@@ -99,9 +94,3 @@ class Readings:
                 self._held.popitem(last=False)
         self._held.move_to_end(texts)
         return report
-
-    @staticmethod
-    def name_of(pack: Pack, number: int, taken: Iterable[str] = ()) -> str:
-        """What a pack goes by: its front name, else its number; a name that is taken gets the number too."""
-        name = " ".join(pack.name.split()) or say("compare_unnamed", number=number)
-        return f"{name} ({number})" if name in taken else name

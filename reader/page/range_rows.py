@@ -54,10 +54,11 @@ def range_lines(rows: list[Row], axis: str, top: float, lowest: float = 0.0) -> 
     )
     scale = alt.Scale(domain=[lowest, top], nice=False, zero=True)
     x = alt.X("low:Q", scale=scale, axis=alt.Axis(title=axis, tickCount=5))
+    at: Any = alt.XValue  # untyped in altair
     above: dict[str, Any] = {"baseline": "bottom", "dy": -6}
     layers = [
-        base.mark_text(align="left", limit=alt.expr("width * 0.62"), **above).encode(alt.Text("name:N"), alt.XValue(0)),
-        base.mark_text(align="right", **above).encode(alt.Text("text:N"), alt.XValue("width")),
+        base.mark_text(align="left", limit=alt.expr("width * 0.62"), **above).encode(alt.Text("name:N"), at(0)),
+        base.mark_text(align="right", **above).encode(alt.Text("text:N"), at("width")),
         base.transform_filter("isValid(datum.low)").mark_rule(strokeWidth=2, color=SECOND).encode(x, alt.X2("high:Q")),
     ]
     layers += [_ticks(base, end, 7, SECOND) for end in ("low", "high")]

@@ -3,27 +3,32 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
-from threading import Lock, Thread
+from collections.abc import Mapping, Sequence
+from threading import Thread
 
 import ipywidgets as widgets
 
 from reader.compare.pack import Pack as Compared
 from reader.compare.table import LEAST, MOST
-from reader.page.parts import esc, said
+from reader.page.parts import said
 from reader.wording import say
 from ui.beside.chosen import Chosen
 from ui.beside.compared import Charts, Differing, Ranked, Tables
 from ui.beside.controls import Sieve, Weights
 from ui.beside.papers import Papers, Shown
 from ui.beside.wishes import worked_out
+from ui.changing import Changing
+from ui.notice import Notice
+from ui.pack_names import plain_names
+from ui.page_thread import PageThread
 from ui.results import part
-from ui.shelf.trouble import ShelfError
 from ui.shelf.values import Pack
+from ui.shelf_files import ShelfFiles
 from ui.shelves import Readings, Shelves
 from ui.spoken import Spoken
 
 log = logging.getLogger(__name__)
+_TOLD_EVERY = 5  # packs
 
 
 class Beside:
@@ -33,23 +38,26 @@ class Beside:
         self._readings, self._spoken = readings, spoken
         self._read: tuple[Compared, ...] = ()
         self._drawn: object = None  # what the tables and charts show
-        self._turn, self._lock = 0, Lock()  # a newer choice makes an older one's answer worthless
+        self._turn = 0  # a newer choice makes an older one's answer worthless
         self.chosen = Chosen(shelves, self._look, self._start)
         self.weights, self.sieve = Weights(self._show), Sieve(self._show)
         self.ranked, self.tables, self.charts, self.differing = Ranked(), Tables(), Charts(), Differing()
         self.papers = Papers(self._as_shown)
-        self.message, self.progress = widgets.HTML(), widgets.HTML()
+        self.changing = Changing(shelves, lambda: self.chosen.opened, self._look)
+        self.files = ShelfFiles(shelves, lambda: self.chosen.opened, self._look)
+        self.message, self.progress = Notice(), widgets.HTML()
 
     def view(self) -> widgets.Widget:
         """The parts in the order in which they are used."""
-        packs = widgets.VBox([self.chosen.view, self.message, self.progress])
+        packs = widgets.VBox([self.chosen.view, self.message.view, self.progress])
         self._rank_part = part("compare_rank", widgets.VBox([self.weights.view, self.ranked.view]))
         self._sieve_part = part("beside_sieve", widgets.VBox([self.sieve.view, self.tables.count]))
         self._paper_part = part("beside_papers", self.papers.view)
         first = part("beside_packs", packs)
         first.layout.display = ""
         shown = [self._rank_part, self._sieve_part, self.charts.view, self.tables.view, self.differing.view]
-        return widgets.VBox([first, *shown, self._paper_part]).add_class("comparison")
+        self._own_parts = part("beside_change", self.changing.view), part("beside_shelf", self.files.view)
+        return widgets.VBox([first, *shown, self._paper_part, *self._own_parts]).add_class("comparison")
 
     def enter(self) -> None:
         """Look at the shelf again: packs may have been kept meanwhile."""
@@ -62,11 +70,18 @@ class Beside:
     # -- reading --------------------------------------------------------------------------------------------
 
     def _look(self) -> None:
-        try:
+        with self.message.trying():
             self.chosen.look()
-            self.message.value = ""
-        except ShelfError as error:
-            self.message.value = f'<p class="message" role="alert">{esc(error)}</p>'
+        self._took_shelf()
+
+    def _took_shelf(self) -> None:
+        """Another shelf is chosen, or the same one was looked at again."""
+        opened = self.chosen.opened
+        for one, there in zip(self._own_parts, (opened, opened and opened.shelf.keeper), strict=True):
+            one.layout.display = "" if there else "none"
+        with self.message.trying(keep=True):
+            self.changing.refresh()
+            self.files.refresh()
         self._start()
 
     def _start(self) -> None:
@@ -74,31 +89,36 @@ class Beside:
         self._turn += 1
         packs = self.chosen.packs
         if LEAST <= len(packs) <= MOST:
-            Thread(target=self._go, args=(self._turn, packs), daemon=True).start()
+            Thread(
+                target=self._go, args=(self._turn, packs, plain_names(self.chosen.all), PageThread()), daemon=True
+            ).start()
             return
         self._read, self._drawn = (), None
         key = "beside_too_few" if len(packs) < LEAST else "beside_too_many"
         self.progress.value = f"<p>{said(key, count=len(packs), least=LEAST, most=MOST)}</p>"
         self._show()
 
-    def _go(self, turn: int, packs: Sequence[Pack]) -> None:
+    def _go(self, turn: int, packs: Sequence[Pack], names: Mapping[str, str], page: PageThread) -> None:
         try:
             done: list[Compared] = []
-            for found in self._readings.read(packs):
+            for found in self._readings.read(packs, names):
                 if turn != self._turn:
                     return
                 done.append(found)
-                if len(done) % 5 == 0 and len(done) < len(packs):
+                if len(done) % _TOLD_EVERY == 0 and len(done) < len(packs):
                     self.progress.value = f"<p>{said('beside_reading', count=len(done), whole=len(packs))}</p>"
-            with self._lock:
-                if turn == self._turn:
-                    self.progress.value = ""
-                    self._read, self._drawn = tuple(done), None
-                    self._show()
-                    self._spoken.say(say("compare_counts", count=len(done)))
+            page.run(lambda: self._take(turn, done))
         except Exception:
             log.exception("The packs could not be compared.")
             self.progress.value = f"<p>{said('beside_fault')}</p>"
+
+    def _take(self, turn: int, packs: Sequence[Compared]) -> None:
+        if turn != self._turn:
+            return
+        self.progress.value = ""
+        self._read, self._drawn = tuple(packs), None
+        self._show()
+        self._spoken.say(say("compare_counts", count=len(packs)))
 
     # -- showing --------------------------------------------------------------------------------------------
 

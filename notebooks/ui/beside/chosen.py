@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 import ipywidgets as widgets
 
@@ -10,9 +10,10 @@ from reader.compare.table import LEAST, MOST
 from reader.page.parts import said
 from reader.wording import say
 from ui.inputs import examples
+from ui.pack_names import names_of, plain_names
 from ui.shelf.trouble import ShelfError
 from ui.shelf.values import Pack
-from ui.shelves import OWN, Opened, Readings, Shelves
+from ui.shelves import OWN, Opened, Shelves
 
 EXAMPLES = "examples"
 
@@ -86,11 +87,11 @@ class Chosen:
         most = f"<p>{said('beside_most', most=MOST)}</p>" if len(packs) > MOST else ""
         few = f"<p>{said('beside_few')}</p>" if opened and len(packs) < LEAST else ""
         self.note.value = told + most + few
-        self.ticks.children = tuple(self._tick(pack, name) for pack, name in zip(packs, _names(packs), strict=True))
+        names = names_of(opened.shelf) if opened else plain_names(packs)
+        self.ticks.children = tuple(self._tick(pack, names[pack.id]) for pack in packs)
 
     def _tick(self, pack: Pack, name: str) -> widgets.Widget:
-        label = say("label_hidden", name=name) if pack.hidden else name
-        tick = widgets.Checkbox(value=pack.id not in self._off, description=label, indent=False)
+        tick = widgets.Checkbox(value=pack.id not in self._off, description=name, indent=False)
 
         def changed(change: dict[str, bool]) -> None:
             (self._off.discard if change["new"] else self._off.add)(pack.id)
@@ -102,13 +103,6 @@ class Chosen:
 
 def _title(opened: Opened) -> str:
     return say("label_shelf_own") if opened.name == OWN else opened.shelf.title or say("label_shelf_class")
-
-
-def _names(packs: Sequence[Pack]) -> list[str]:
-    names: list[str] = []
-    for number, pack in enumerate(packs, 1):
-        names.append(Readings.name_of(pack, number, names))
-    return names
 
 
 def _example_packs() -> tuple[Pack, ...]:
