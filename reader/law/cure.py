@@ -18,13 +18,15 @@ def cured_or_called(rule: Rule, case: Case) -> Ruling | None:
     not count) or is called by one of `words`. With `whole_front` silence of the front counts only if it was pasted
     whole.
     """
-    listed, _ = _agents(rule, case)
+    listed, doubtful = _agents(rule, case)
     if listed:
         return meets("cured_meets", *spans(listed), names=listed_words(case, listed))
     vegetable = case.of_role("cure", *rule.words("vegetable"))
     place = case.setting.front.first(rule.words("words"))
     if place is not None:
         return meets("cured_called", place, words=case.text(place))
+    if doubtful:
+        return cannot_tell("cured_doubtful", *spans(doubtful), names=listed_words(case, doubtful))
     if not case.product.ingredients or "unknown" in case.roles:
         return cannot_tell("cured_unknown") if case.product.ingredients else None
     if vegetable:
