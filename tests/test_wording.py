@@ -72,7 +72,7 @@ SAMPLES = {
     "part": "12", "percent": "2", "printed": "l70", "rank": "3", "reasons": "it stands at place 3 in order of weight", "role": "sweetener", "salt": "1.2",
     "scale": "10 = none", "score": "92", "serving": "56", "serving_value": "12", "share": "23", "shares": "40 % (1–3) and 32 % (4–8)", "sodium": "520 mg sodium in a 56 g serving",
     "species": "sheep", "start": "50", "state": "not stated", "status": "second-hand", "taken": "170 kcal", "terms": "14", "usual": "1.9", "text": "Salt: possible 1–2 %", "sentence": "Not above 2 %: the sodium line.", "tolerance": "5", "facts": "the protein line", "range": "1–2 %", "last": "salt", "choice": "usual", "cap": "fat at most 30 %", "title": "Meat source", "total": "104",
-    "unit": "kcal", "value": "2,300", "weight": "56", "who": "adults", "whole": "10", "why": "It binds water.", "wording": "pork",
+    "unit": "kcal", "value": "2,300", "weight": "56", "where": "http://192.0.2.7:8866/", "who": "adults", "whole": "10", "why": "It binds water.", "wording": "pork",
     "words": "schwein = pork", "heading": "Zutaten", "column": "Ingredients EN", "basis": "per 100 g", "encoding": "Windows-1252", "ratio": "900", "size": "1,800", "place": "7", "sheet": "List", "row": "1", "width": "9", "begins": "2020-01-01", "breaks": "1", "cannot_tell": "3", "day": "2020-01-01",
     "ends": "2024-01-01", "meets": "7", "rule": "Fat may be at most 30 %.", "said": "Hot dogs are full of water.", "section": "319.180",
     "verdict": "Meets the rule", "alone": "24", "around": "bun", "content": "70", "declared": "“Pork” 80 %", "fat": "27", "line": "fat",

@@ -18,6 +18,7 @@ from ui.shelf.limits import SCALE
 from ui.state import State
 
 _STEPS = int(SCALE) * 2  # half steps: finer than anybody guesses
+NO_GUESS = -1.0  # a value of its own: a box without one would stand empty
 
 
 class Guessing:
@@ -55,7 +56,7 @@ class Guessing:
         return {
             aspect: Guess(scale.place.value, scale.words.value)
             for aspect, scale in self.scales.items()
-            if scale.place.value is not None
+            if scale.place.value != NO_GUESS
         }
 
 
@@ -66,7 +67,8 @@ class _Scale:
         self._title = say(f"aspect_{aspect}")
         steps = [(show(step / 2), step / 2) for step in range(_STEPS + 1)]
         self.place = widgets.Dropdown(
-            description=say("label_guess_place", title=self._title), options=[(say("label_guess_none"), None), *steps]
+            description=say("label_guess_place", title=self._title),
+            options=[(say("label_guess_none"), NO_GUESS), *steps],
         )
         self.words = line("label_guess_words", title=self._title)
         self._drawn = widgets.HTML().add_class("guess-scale")
@@ -76,10 +78,10 @@ class _Scale:
         self._draw()
 
     def clear(self) -> None:
-        self.place.value, self.words.value = None, ""
+        self.place.value, self.words.value = NO_GUESS, ""
 
     def _draw(self) -> None:
-        place = self.place.value
+        place = None if self.place.value == NO_GUESS else self.place.value
         told = say("label_guess_none") if place is None else say("guess_yours", value=show(place))
         ends = f'<span class="ends" aria-hidden="true"><span>0</span><span>{esc(show(SCALE))}</span></span>'
         self._drawn.value = guess_bar(f"{self._title}: {told}", place, top=SCALE) + ends

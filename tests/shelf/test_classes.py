@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from ui.shelf import tries
-from ui.shelf.classes import join, open_class, open_own
+from ui.shelf.classes import join, open_class, open_own, students
 from ui.shelf.file import ShelfFile
 from ui.shelf.guesses import guess, own_guesses, reading_shown, spread
 from ui.shelf.keeping import freeze, wipe
@@ -220,6 +220,17 @@ def test_no_key_of_one_class_reaches_into_another(file: ShelfFile, room: School)
     assert (take_out(file, room.teacher), counter(file, room.teacher)) == (before, count)
 
 
+def test_the_teacher_sees_who_joined_this_class(file: ShelfFile, room: School) -> None:
+    other = school(file)
+    assert {(s.id, s.nickname) for s in students(file, room.teacher)} == {
+        (mark_of(room.ada), "Ada"),
+        (mark_of(room.ben), ""),
+    }
+    wipe(file, other.teacher, new_id())
+    assert students(file, other.teacher) == ()
+    assert len(students(file, room.teacher)) == 2
+
+
 def test_students_may_not_do_what_the_teacher_may(file: ShelfFile, room: School) -> None:
     add(file, room.teacher, "p", PORK, at=1)
     before, count = take_out(file, room.teacher), counter(file, room.teacher)
@@ -229,6 +240,7 @@ def test_students_may_not_do_what_the_teacher_may(file: ShelfFile, room: School)
         lambda: take_out(file, room.ada),
         lambda: bring_in(file, room.ada, new_id(), Contents()),
         lambda: spread(file, room.ada),
+        lambda: students(file, room.ada),
         lambda: hide(file, room.ada, new_id(), "p", at=2),
         lambda: correct(file, room.ada, new_id(), "p", PORK, at=2),
         lambda: delete(file, room.ada, new_id(), "p", at=2),

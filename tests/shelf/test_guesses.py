@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from ui.shelf.classes import join, open_own
 from ui.shelf.file import ShelfFile, open_file
-from ui.shelf.guesses import guess, own_guesses, reading_shown, spread
+from ui.shelf.guesses import guess, own_guesses, own_seen, reading_shown, spread
 from ui.shelf.keeping import freeze
 from ui.shelf.keys import new_id, new_key
 from ui.shelf.packs import add, delete, hide, undo
@@ -50,6 +50,7 @@ def test_no_guess_once_the_reading_was_shown(file: ShelfFile, room: School, pack
     guess(file, room.ada, "g1", pack, {"casing": (3, "")}, at=2)
     reading_shown(file, room.ada, "s", pack, at=3)
     reading_shown(file, room.ada, "s2", pack, at=4)
+    assert (own_seen(file, room.ada), own_seen(file, room.ben)) == ({pack}, frozenset())
     with pytest.raises(ShelfError) as told:
         guess(file, room.ada, "g2", pack, {"casing": (9, "")}, at=5)
     assert told.value.kind == "guess_late"

@@ -18,7 +18,7 @@ from ui.shelf.trouble import ShelfError
 from ui.shelves import Opened, Shelves
 from ui.spoken import Spoken
 
-_ROWS = 8  # packs seen at once; the list scrolls
+_ROWS = 6  # packs seen at once; the list scrolls
 
 
 class Seat:

@@ -5,7 +5,7 @@ from typing import Any
 
 from jupyter_core.utils import ensure_async
 from jupyter_server.auth.identity import PasswordIdentityProvider
-from tornado.web import RequestHandler
+from tornado.web import HTTPError, RequestHandler
 
 # Every address that names a kernel: its model, its socket, the shutdown call.
 KERNEL_IN_PATH = re.compile(r"/(?:kernels|shutdown)/([\w-]+)")
@@ -24,7 +24,14 @@ class OneVisitorOneKernel(PasswordIdentityProvider):
         self.visitor_of: dict[str, str] = {}
 
     async def get_user(self, handler: RequestHandler) -> Any:
-        """Say who asks; nobody (None, answered by 403) if the kernel is another visitor's."""
+        """Say who asks; nobody (None, answered by 403) if the kernel is another visitor's. Where the setting
+        `allowed_hosts` names how the page is called, who calls it otherwise gets 403 too: a page elsewhere must not
+        reach this server under a name of its own that it points here.
+        """
+        hosts = handler.settings.get("allowed_hosts")
+        if hosts is not None and handler.request.host not in hosts:
+            handler.current_user = None  # the page that tells of the error asks for it
+            raise HTTPError(403, "The page is not known by this name.")
         user = await ensure_async(super().get_user(handler))
         if handler.request.path == handler.settings["base_url"]:
             # Asking for the token puts it in a cookie. Without it Voila's own call that ends
