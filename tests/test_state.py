@@ -7,6 +7,9 @@ import csv
 import io
 import json
 import re
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -211,3 +214,13 @@ def test_a_guess_comes_before_the_reading_if_it_is_wanted() -> None:
     one.read()
     assert one.guessing.closed and one.against._shown.value == ""
     assert "headline" in one.reading.results.headline.value
+
+
+def test_the_address_grammar_is_not_loaded() -> None:
+    script = (
+        "import sys; from ui.quick_start import spare_address_grammar as spare; spare(); import altair;"
+        " assert 'lark' not in sys.modules, 'two seconds for nothing'; altair.Chart().mark_bar().to_dict()"
+    )
+    folder = Path(__file__).parent.parent / "notebooks"
+    done = subprocess.run([sys.executable, "-c", script], cwd=folder, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr

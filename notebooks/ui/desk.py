@@ -18,6 +18,7 @@ from ui.inputs import examples
 from ui.keyring import Keyring
 from ui.one_pack import OnePack
 from ui.places import Places
+from ui.quick_start import spare_address_grammar
 from ui.shelves import Readings, Shelves
 from ui.spoken import Spoken
 from ui.state import State
@@ -59,6 +60,7 @@ def show() -> None:
 
 def _warm() -> None:
     try:
+        spare_address_grammar()
         example = examples()[0]
         report = pipeline.read_label(example["statement"], example["panel"], name=example["name"])
         page.document(report)

@@ -1,0 +1,129 @@
+"""Thirty students and a teacher on a real server: what is lost, what is doubled, how long it takes.
+
+    python -m tests.load                 # 30 students, 4 packs each at the pace of a lesson
+    python -m tests.load --packs 23 --pace 2 --kills 25   # 2,070 writes as fast as it goes, kernels killed meanwhile
+
+Each pack is three writes: added, guessed, shown. Needs Chromium. Ends with 1 if anything was lost, doubled or seen by
+another class; times are printed and judged by whoever reads them, since machines are noisy.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import os
+import random
+import shutil
+import signal
+import sqlite3
+import statistics
+import sys
+import tempfile
+from collections import Counter
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from tests.browser.conftest import serving
+from tests.load.lesson import Record, Student, Teacher
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(prog="python -m tests.load", description=__doc__.splitlines()[0])
+    parser.add_argument("--students", type=int, default=30)
+    parser.add_argument("--packs", type=int, default=4, help="of each student")
+    parser.add_argument("--pace", type=float, default=30.0, help="seconds a student thinks before each pack")
+    parser.add_argument("--kills", type=int, default=0, help="kernels killed at random meanwhile")
+    parser.add_argument("--picture", type=Path, help="where a picture of the board at the end goes (PNG)")
+    asked = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder, serving("label_reader.ipynb", Path(folder)) as address:
+        record, seen, others = asyncio.run(_lesson(address, asked))
+        return _judge(Path(folder) / "shelf.sqlite3", record, seen, others)
+
+
+async def _lesson(address: str, asked: argparse.Namespace) -> tuple[Record, dict[str, float], str]:
+    from playwright.async_api import async_playwright
+
+    record = Record()
+    async with async_playwright() as tools:
+        browser = await tools.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+        teacher, other = Teacher(browser, address), Teacher(browser, address)
+        code = await teacher.open("The class")
+        await other.open("Another class")
+        students = [Student(browser, address, number, record) for number in range(asked.students)]
+        await asyncio.gather(*(student.come(code) for student in students))
+        print(f"joined: {told(record.joins)} s", flush=True)
+        killing = asyncio.create_task(_kill(students, asked.kills, record))
+        await asyncio.gather(*(student.bring(asked.packs, asked.pace) for student in students))
+        killing.cancel()
+        await asyncio.sleep(4)
+        seen, others = await teacher.seen(), await other.page.locator(".board").inner_text()
+        if asked.picture:
+            await teacher.page.screenshot(path=asked.picture, full_page=True)
+        await browser.close()
+    return record, seen, others
+
+
+async def _kill(students: list[Student], kills: int, record: Record) -> None:
+    """Kill kernels of students at random moments, so that the last dies before the lesson ends."""
+    chance = random.Random(7)
+    for _ in range(kills):
+        await asyncio.sleep(chance.uniform(3, 9))
+        try:
+            kernel = await chance.choice(students).kernel()
+        except Exception:  # the page is being loaded anew just now
+            continue
+        for process in _processes_of(kernel):
+            os.kill(process, signal.SIGKILL)
+            record.killed += 1
+
+
+def _processes_of(kernel: str) -> Iterable[int]:
+    for entry in Path("/proc").glob("[0-9]*/cmdline"):
+        try:
+            if kernel in entry.read_bytes().decode(errors="replace"):
+                yield int(entry.parent.name)
+        except OSError:
+            continue
+
+
+def _judge(file: Path, record: Record, seen: dict[str, float], others: str) -> int:
+    """Compare what the pages were told with what the file holds."""
+    with sqlite3.connect(f"file:{file}?mode=ro", uri=True) as db:
+        packs = Counter(name for (name,) in db.execute("SELECT name FROM pack"))
+        places = dict(db.execute("SELECT pack.name, place FROM guess JOIN pack ON guess.pack = pack.id"))
+        shown = db.execute("SELECT COUNT(*) FROM seen").fetchone()[0]
+        writers = db.execute("SELECT COUNT(*) FROM writer").fetchone()[0]
+    writes = writers + sum(packs.values()) + len(places) + shown
+    faults: dict[str, Any] = {
+        "lost": sorted(record.added.keys() - packs.keys()),
+        "doubled": sorted(name for name, count in packs.items() if count > 1),
+        "unasked": sorted(packs.keys() - record.added.keys()),
+        "guess lost or changed": sorted(
+            n for n, place in record.guessed.items() if place >= 0 and places.get(n) != place
+        ),
+        "seen by another class": [name for name in packs if name in others],
+    }
+    board = [(seen[name] - begun) / 1000 for name, begun in record.added.items() if begun and name in seen]
+    print(
+        f"{writes} writes, {sum(packs.values())} packs; {record.killed} kernels killed, {record.came_back} pages reloaded"
+    )
+    print(f"press to confirmed: {told(record.adds)} s")
+    print(f"press to the board: {told(board)} s ({len(record.added) - len(board)} packs without a time)")
+    print(f"guess to reading:   {told(record.readings)} s")
+    for what, names in faults.items():
+        print(f"{what}: {', '.join(names) or 'none'}")
+    return int(any(faults.values()))
+
+
+def told(times: list[float]) -> str:
+    """Median, 95th percentile and most."""
+    if len(times) < 2:
+        return str(times)
+    return (
+        f"median {statistics.median(times):.2f}, p95 {statistics.quantiles(times, n=20)[-1]:.2f}, most {max(times):.2f}"
+    )
+
+
+if __name__ == "__main__":
+    sys.exit(main())
