@@ -43,6 +43,9 @@ c.Voila.tornado_settings = {
     # server under a name of its own that it points at 127.0.0.1.
     "allow_remote_access": False,
     "local_hostnames": ["localhost"],
+    # A file that is brought in comes as one message. By the stock 10 MiB a larger one would cut the page off without
+    # a word; this carries 50 MB, more than any shelf holds.
+    "websocket_max_message_size": 64 * 1024 * 1024,
     "headers": {
         # The browser itself refuses every other host, whatever a label or a library asks
         # for, and every script that is not a file of this server. Charts therefore need
@@ -104,6 +107,9 @@ c.VoilaConfiguration.default_pool_size = 2
 c.MappingKernelManager.cull_idle_timeout = 600
 c.MappingKernelManager.cull_interval = 60
 c.MappingKernelManager.cull_connected = False
+# A kernel that sends more than 1 MB in a second would have its next messages dropped, and a shelf saved or brought in
+# is larger than that. No visitor runs code, so no output floods.
+c.ZMQChannelsWebsocketConnection.limit_rate = False
 # Errors after the first cell reach the page's socket too; without paths of this machine.
 c.MappingKernelManager.allow_tracebacks = False
 # Keeps what page and kernel say to each other out of reach of other accounts on the machine.

@@ -41,10 +41,10 @@ def contents_of(title: object, frozen: object, parts: Mapping[str, Numbered]) ->
     for part in PARTS:
         found[part] = _entries(part, parts.get(part, ()))
     writers = {NO_MARK, *(writer.id for writer in found["writers"])}
-    packs = {pack.id for pack in found["packs"]}
+    packs = {None, *(pack.id for pack in found["packs"])}  # None: an entry of no pack
     for part, numbered in parts.items():
         for (number, _), entry in zip(numbered, found[part], strict=True):
-            if getattr(entry, "writer", NO_MARK) not in writers or not {getattr(entry, "pack", None)} <= {None, *packs}:
+            if getattr(entry, "writer", NO_MARK) not in writers or getattr(entry, "pack", None) not in packs:
                 raise _refused(part, number, say("shelf_why_unknown"))
     return Contents(title=limits.line("title", title), frozen=frozen, **found)
 

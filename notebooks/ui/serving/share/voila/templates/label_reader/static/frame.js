@@ -46,8 +46,9 @@ document.addEventListener("DOMContentLoaded", function () {
   });
 })();
 
-// A kernel is put away when its page was out of reach too long (a phone asleep). The page
-// itself would then just stop answering; this looks when somebody comes back or presses.
+// A kernel is put away when its page was out of reach too long (a phone asleep), or ends with a fault. The page
+// itself would then just stop answering; this looks when somebody comes back or presses, and when widgets lose their
+// kernel.
 (function () {
   let last = 0;
   async function look() {
@@ -56,19 +57,30 @@ document.addEventListener("DOMContentLoaded", function () {
     last = Date.now();
     const { baseUrl, kernelId } = JSON.parse(setup.textContent);
     const answer = await fetch(baseUrl + "api/kernels/" + kernelId).catch(() => null);
-    if ((answer && answer.status !== 404) || document.getElementById("gone")) return;
+    if (!answer) tell("The reader's server does not answer. What you typed is still here: start the server again, then reload.");
+    else if (answer.status === 404) tell("This page rested too long and no longer answers. What you typed is still here: copy it if you need it, then reload.");
+  }
+  function tell(text) {
+    if (document.getElementById("gone")) return;
     const note = document.createElement("p");
     note.id = "gone";
     note.className = "frame-note";
     note.setAttribute("role", "alert");
-    note.textContent = answer
-      ? "This page rested too long and no longer answers. What you typed is still here: copy it if you need it, then reload."
-      : "The reader's server does not answer. What you typed is still here: start the server again, then reload.";
+    note.textContent = text;
     document.body.prepend(note);
     scrollTo(0, 0);
   }
   document.addEventListener("visibilitychange", look);
   document.addEventListener("click", look, true);
+  document.addEventListener("DOMContentLoaded", function () {
+    const cells = document.getElementById("rendered_cells");
+    const watch = new MutationObserver(function () {
+      if (!cells.querySelector(".jupyter-widgets-disconnected")) return;
+      watch.disconnect();
+      tell("This page has lost its reader and no longer answers. What you typed is still here: copy it if you need it, then reload.");
+    });
+    watch.observe(cells, { attributes: true, attributeFilter: ["class"], subtree: true });
+  });
 })();
 
 // Keys to shelves stay in this browser. The page's kernel learns them once, when its first box stands here, and hands
