@@ -94,8 +94,8 @@ def test_a_lesson() -> None:
     guessing.scales["meat_source"].place.value = 8.0
     guessing.scales["meat_source"].words.value = "chicken"
     guessing.done.click()
-    assert "You guessed 8." in fern.pack.against._shown.value
-    assert "above all that is possible" in fern.pack.against._shown.value
+    assert "You guessed 8." in fern.pack.against.view.value
+    assert "above all that is possible" in fern.pack.against.view.value
     assert "headline" in fern.pack.reading.results.headline.value
 
     at_board.look()
@@ -142,7 +142,7 @@ def test_no_guess_is_taken_after_the_reading_and_reload_keeps_the_seat() -> None
     seat.list.value = seat.list.options[0][1]
     seat.open.click()
     assert seat.pack.guessing.closed
-    assert "You guessed 3." in seat.pack.against._shown.value
+    assert "You guessed 3." in seat.pack.against.view.value
 
 
 def test_a_guess_from_a_second_page_comes_too_late() -> None:
@@ -160,7 +160,7 @@ def test_a_guess_from_a_second_page_comes_too_late() -> None:
     other.pack.guessing.scales["casing"].place.value = 3.0
     other.pack.guessing.done.click()
     assert "would be none" in other.pack.notice.text
-    assert other.pack.against._shown.value == ""
+    assert other.pack.against.view.value == ""
     assert "headline" in other.pack.reading.results.headline.value
 
 

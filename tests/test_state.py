@@ -200,19 +200,19 @@ def test_a_guess_comes_before_the_reading_if_it_is_wanted() -> None:
     assert one.guessing.guesses()["meat_source"].place == 7.5
     one.guessing.done.click()
     assert one._read_part.layout.display == ""
-    shown = one.against._shown.value
+    shown = one.against.view.value
     assert "You guessed 7.5." in shown and "above all that is possible" in shown and "chicken comes first" in shown
     assert "Casing" not in shown, "no guess was made of it"
     one.guessing.done.click()  # a press that came late
     one.read()  # the same label again: it was guessed already
-    assert one.guessing.closed and one.against._shown.value
+    assert one.guessing.closed and one.against.view.value
     desk.state.statement = "Pork, salt."
     one.read()
     assert not one.guessing.closed and one.guessing.guesses() == {}, "another label, another guess"
     one.inputs.guess_first.value = False
     desk.state.statement = "Pork, salt, spices."
     one.read()
-    assert one.guessing.closed and one.against._shown.value == ""
+    assert one.guessing.closed and one.against.view.value == ""
     assert "headline" in one.reading.results.headline.value
 
 

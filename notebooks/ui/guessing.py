@@ -93,19 +93,14 @@ class Against:
     def __init__(self, state: State) -> None:
         self._state = state
         self._guesses: Mapping[str, Guess] = {}
-        self.title = widgets.Label(tabbable=False).add_class("ready")
-        self._shown = widgets.HTML()
-        self.view = widgets.VBox([self.title, self._shown])
+        self.view = widgets.HTML()
         state.observe(lambda change: self._draw(change["new"]), "report")
 
     def show(self, guesses: Mapping[str, Guess]) -> None:
         """Set these guesses beside the reading from now on; none take the part away."""
         self._guesses = dict(guesses)
         self._draw(self._state.report)
-        if guesses:
-            self.title.focus()
 
     def _draw(self, report: Any) -> None:
         there = bool(self._guesses) and report is not None
-        self.title.value = say("guess_ready") if there else ""
-        self._shown.value = against(report.aspects, self._guesses) if there else ""
+        self.view.value = against(report.aspects, self._guesses) if there else ""

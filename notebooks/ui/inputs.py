@@ -42,7 +42,8 @@ class Inputs:
 
     def view(self) -> widgets.Widget:
         """The boxes laid out; the order is that of the Tab key."""
-        below = widgets.HBox([self.read, self.keep, self.back, self.guess_first]).add_class("below")
+        guess = widgets.HBox([self.guess_first]).add_class("ticks").add_class("alone")
+        below = widgets.HBox([self.read, self.keep, self.back, guess]).add_class("below")
         first = widgets.HBox([self.examples]).add_class("first")
         box = widgets.VBox([first, self.boxes.view(), below, self.message])
         return box.add_class("inputs")

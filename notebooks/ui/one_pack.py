@@ -29,7 +29,8 @@ class OnePack:
         self.inputs = Inputs(state, self.read, self.keep)
         self.guessing, self.against = Guessing(self._guessed), Against(state)
         self.reading = ReadingView(state, spoken)
-        self._read_part = widgets.VBox([self.against.view, self.reading.view()])
+        self.reading.results.before.children = (self.against.view,)
+        self._read_part = widgets.VBox([self.reading.view()])
         self._asked: Texts | None = None  # the texts that a guess was asked about, so that it is asked once
 
     def view(self) -> widgets.Widget:
@@ -70,8 +71,9 @@ class OnePack:
         """Show the reading that waited, and the guess beside it."""
         self.guessing.close()
         self._read_part.layout.display = ""  # first: a chart takes its width from its place
-        if self.reading.read():
-            self.against.show(self.guessing.guesses())
+        self.state.report = None  # so that the guess waits for the reading that comes
+        self.against.show(self.guessing.guesses())
+        self.reading.read()
 
     def keep(self) -> None:
         """Put what is typed on the visitor's own shelf. Never raises."""
@@ -87,4 +89,3 @@ class OnePack:
         lasting = "" if self._shelves.keyring.lasting else " " + say("app_kept_for_now")
         key = "app_kept_one" if len(shelf.packs) == 1 else "app_kept"
         self.state.message = say(key, count=len(shelf.packs), name=say("label_place_beside")) + lasting
-        self._spoken.say(self.state.message)

@@ -29,6 +29,7 @@ class Results:
     ) -> None:
         self.headline = widgets.HTML()
         self.ready = widgets.Label(tabbable=False).add_class("ready")  # can be focused, but is no stop of the Tab key
+        self.before = widgets.VBox([])  # what stands before the reading, such as a guess beside it
         self.body = widgets.HTML()
         self.notes = widgets.HTML()
         self.makeup = Slot()
@@ -45,7 +46,7 @@ class Results:
 
     def view(self) -> widgets.Widget:
         """The parts in reading order."""
-        first = [self.ready, self.headline, self.body, self.kitchen, self.law]
+        first = [self.ready, self.before, self.headline, self.body, self.kitchen, self.law]
         return widgets.VBox([*first, self.more, self.gallery, self.rest]).add_class("results")
 
     def show_words(self, report: Report) -> None:

@@ -34,7 +34,8 @@ class OpenedPack:
         self.reading = ReadingView(self.state, spoken)
         self.words = widgets.HTML()
         self._words = part("class_pack", widgets.VBox([self.words, self.notice.view]))
-        self._read = widgets.VBox([self.against.view, self.reading.view()])
+        self.reading.results.before.children = (self.against.view,)
+        self._read = widgets.VBox([self.reading.view()])
         self.view = widgets.VBox([self._words, self.guessing.view, self._read])
         self.state.observe(lambda change: self.notice.tell(change["new"]), "message")
         self.close()
@@ -105,11 +106,12 @@ class OpenedPack:
         kept = {g.aspect: Guess(g.place, g.words) for g in own_guesses(file, self._key) if g.pack == pack.id}
         self.guessing.close()
         self.words.value = _words(self._name, None)  # they stand in the reading from now on
-        self.against.show({})
+        self.state.report = None  # so that the guess waits for the reading that comes
+        self.against.show(kept)
         self._read.layout.display = ""  # first: a chart takes its width from its place
         self.state.put({f: getattr(pack, f) for f in ("statement", "panel", "name", "price", "market")})
-        if self.reading.read():
-            self.against.show(kept)
+        if not self.reading.read():  # what stands there is of another pack
+            self._read.layout.display = "none"
 
 
 def _words(name: str, pack: Pack | None) -> str:
