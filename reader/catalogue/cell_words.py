@@ -36,7 +36,7 @@ def _names() -> dict[str, Any]:
 
 @lru_cache(maxsize=1)
 def _nothing() -> frozenset[str]:
-    return frozenset(plain(str(word)) for word in _names()["nothing"])
+    return frozenset(str(word).lower() for word in _names()["nothing"])
 
 
 @lru_cache(maxsize=1)
@@ -49,10 +49,10 @@ def _patterns() -> tuple[re.Pattern[str], dict[str, str]]:
 
 def is_nothing(cell: str) -> bool:
     """Whether a cell is empty or says that nothing is stated: "-", "n/a"."""
-    return not cell.strip() or (len(cell) < 30 and plain(cell.strip()) in _nothing())
+    return not cell.strip() or (len(cell) < 30 and cell.strip().lower() in _nothing())
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=8192)
 def values_of(cell: str, decimal: str = "") -> tuple[Value, ...]:
     """The numbers of a cell that holds nothing else, "1120 kJ / 269 kcal" two; () if there is anything else in it.
 

@@ -89,7 +89,8 @@ def _statements(cells: Sequence[str]) -> tuple[float, float]:
     for cell in cells:
         parts = statement_parts(cell)
         if len(parts) < 2:
-            lists += bool(parts) and len(parts[0]) < 40 and bool(known(parts[0].lower())) and len(cells) > 3
+            single = bool(parts) and len(parts[0]) < 40 and bool(known(parts[0].lower())) and len(cells) > 3
+            lists, english = lists + single, english + single
             continue
         ours = sum(bool(known(part.lower())) for part in parts)
         theirs = sum(names().foreign(key(part)) is not None for part in parts)

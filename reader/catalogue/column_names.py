@@ -182,8 +182,8 @@ def _told(taken: list[tuple[int, int, _Phrase]], left: list[str], known: _Vocabu
 
 
 def _unit_of(role: str) -> str:
-    """The unit at the end of a nutrient's name."""
-    return role.rpartition("_")[2] if role in NUTRIENTS and role != ENERGY else ""
+    """The unit at the end of the name of a number."""
+    return role.rpartition("_")[2] if role in (*NUTRIENTS, SERVING_SIZE) and role != ENERGY else ""
 
 
 def _near(joined: str, known: _Vocabulary) -> tuple[_Phrase, float] | None:

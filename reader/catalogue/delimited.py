@@ -42,7 +42,12 @@ class _Feed:
             raise StopIteration
         self.taken.append(line)
         self._letters += len(line.text)
-        return line.text
+        return self._closed(line) if line.cut else line.text
+
+    def _closed(self, line: Line) -> str:
+        """A line of which the end is lost, ended so that the record does not run on into the next line."""
+        open_cell = sum(taken.text.count('"') for taken in self.taken) % 2
+        return line.text + ('"\n' if open_cell else "\n")
 
     def forget(self) -> None:
         """Begin a new record."""
@@ -107,8 +112,18 @@ class Delimited:
             )
             if marks % 2:
                 return True
+        if len(feed.taken) == 1:
+            return False
         right = self.dialect.width
-        return len(feed.taken) > 1 and len(cells) != right and len(self._alone(feed.taken[0])) == right
+        return (len(cells) != right and len(self._alone(feed.taken[0])) == right) or not self._is_strict(feed.taken)
+
+    def _is_strict(self, taken: list[Line]) -> bool:
+        """Whether every cell that opens with a quotation mark also ends with one."""
+        try:
+            list(self.dialect.reader((line.text for line in taken), strict=True))
+        except csv.Error:
+            return False
+        return True
 
     def _alone(self, line: Line) -> list[str]:
         return self.dialect.unquoted(line.text)

@@ -20,6 +20,7 @@ from reader.catalogue.sources import Source
 UTF8 = "utf-8"
 _CHUNK = 1 << 20
 _SCANNED = 64 << 20  # bytes looked through for lines that are not UTF-8
+_EVERY_SECOND = 0.4  # share of every second byte; letters beyond Latin have no empty one
 _KEPT = 200_000  # bytes of such lines kept to tell which encoding they are in
 _BOMS = ((codecs.BOM_UTF8, UTF8), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
 
@@ -47,10 +48,16 @@ def encoding_of(source: Source) -> Encoding:
     for bom, name in _BOMS:
         if head.startswith(bom):
             return _with_marks(source, name, len(bom))
-    if 0 in head[:4096]:  # two bytes a letter without a mark
+    if has_two_bytes(head):
         little = head[1:4096:2].count(0) >= head[0:4096:2].count(0)
         return _with_marks(source, "utf-16-le" if little else "utf-16-be", 0)
     return _with_marks(source, UTF8, 0)
+
+
+def has_two_bytes(head: bytes) -> bool:
+    """Whether a text without a mark has two bytes a letter: every second one is empty then, else hardly any."""
+    start = head[:4096]
+    return max(start[0::2].count(0), start[1::2].count(0)) > _EVERY_SECOND * len(start) / 2
 
 
 def _with_marks(source: Source, name: str, skip: int) -> Encoding:

@@ -9,6 +9,7 @@ from reader.catalogue.column_names import BASIS, ENERGY, NUTRIENTS, SERVING_SIZE
 from reader.catalogue.headings import Header, is_repeated
 from reader.catalogue.records import Record
 from reader.catalogue.settings import guessing
+from reader.catalogue.trouble import TableError
 from reader.catalogue.values import PER_100G, Column, Entry, Sheet
 from reader.panel.standards import MARKETS, energy_factors
 from reader.price import read_price
@@ -40,7 +41,7 @@ class EntryMaker:
         texts["market"] = _market(texts["market"], problems)
         typed = self._typed(record, problems)
         basis = self._basis_of(record, problems)
-        if not texts["statement"]:
+        if not texts["statement"] and not (record.problems and not any(record.cells)):
             problems.append(say("row_no_statement" if "statement" in self._texts else "row_no_statement_column"))
         return Entry(
             number, *here, named, texts["name"], texts["market"], texts["supplier"], texts["code"], texts["statement"],
@@ -49,10 +50,8 @@ class EntryMaker:
 
     def broken_off(self, number: int, row: int, error: Exception) -> Entry:
         """The entry that says that the rest of a sheet could not be read."""
-        told = str(error) if isinstance(error, ValueError) and str(error).endswith(".") else type(error).__name__
-        return Entry(
-            number, self._sheet.file, self._sheet.sheet, row, (), problems=(say("sheet_breaks_off", error=told),)
-        )
+        told = str(error) if isinstance(error, TableError) else say("sheet_breaks_off", error=type(error).__name__)
+        return Entry(number, self._sheet.file, self._sheet.sheet, row, (), problems=(told,))
 
     def _named(self, record: Record, problems: list[str]) -> tuple[tuple[str, str], ...]:
         """Every cell with its name, those beyond the heading too."""
@@ -64,12 +63,12 @@ class EntryMaker:
                 if cell.strip():
                     name = say("catalogue_column", number=k)
                     named.append((f"{name} (2)" if name in used else name, cell))
-            if len(named) > width and self._header.row:
-                problems.append(say("row_longer", count=len(cells), width=width))
-        elif len(cells) < width:
-            named += [(name, "") for name in self._names[len(cells) :]]
-            if self._sheet.form == "delimited" and self._header.row and len(cells) < len(self._header.cells):
-                problems.append(say("row_shorter", count=len(cells), width=width))
+        named += [(name, "") for name in self._names[len(cells) :]]
+        headed = len(self._header.cells)
+        if headed and any(cell.strip() for cell in cells[headed:]):
+            problems.append(say("row_longer", count=len(cells), width=headed))
+        elif len(cells) < headed and self._sheet.form == "delimited":
+            problems.append(say("row_shorter", count=len(cells), width=headed))
         return (*named, *record.named)
 
     def _cell(self, record: Record, column: Column) -> str:

@@ -73,7 +73,7 @@ def json_rows(source: Source, encoding: Encoding) -> JsonRows | None:
     if head == b"[":
         shape = LINES if _is_list_of_cells(first) else LIST
     else:
-        shape = LINES if _parsed(first.strip()) is not None or _second_begins(source, encoding) else INSIDE
+        shape = LINES if _is_product(_parsed(first.strip())) or _second_begins(source, encoding) else INSIDE
     if head == b"[" and not _looks_like_json(source, encoding):
         return None
     table = JsonRows(source, encoding, shape)
@@ -99,6 +99,11 @@ def _looks_like_json(source: Source, encoding: Encoding) -> bool:
     """A table may begin with a bracket, too: what follows it must be a value."""
     head = next(recoded(source, encoding.name, encoding.skip), b"").lstrip(b" \t\r\n\xef\xbb\xbf[")[:1]
     return head in (b"{", b"]", b'"')
+
+
+def _is_product(value: Any) -> bool:
+    """Whether a value is one product and not an object around a list of them."""
+    return isinstance(value, dict) and not any(True for _ in _lists(value, 0))
 
 
 def _second_begins(source: Source, encoding: Encoding) -> bool:

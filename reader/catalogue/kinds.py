@@ -6,6 +6,7 @@ import codecs
 import re
 import zipfile
 
+from reader.catalogue.encodings import has_two_bytes
 from reader.catalogue.sources import Source
 from reader.catalogue.trouble import refusal
 
@@ -73,7 +74,4 @@ def _zipped(source: Source) -> str:
 def _is_text(head: bytes) -> bool:
     if head.startswith(_BOMS):
         return True
-    zeros = head.count(0)
-    if zeros:  # text of two bytes a letter has every second one empty, other text has none
-        return max(head[0::2].count(0), head[1::2].count(0)) > 0.4 * len(head) / 2
-    return len(head) - len(head.translate(None, _CONTROLS)) <= _MOST_CONTROLS * len(head)
+    return has_two_bytes(head) or len(head) - len(head.translate(None, _CONTROLS)) <= _MOST_CONTROLS * len(head)

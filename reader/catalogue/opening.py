@@ -49,7 +49,7 @@ def _of_text(source: Source, encoding: Encoding, remarks: tuple[str, ...]) -> Ta
             break
     if set_in_text.is_markdown(rows):
         return set_in_text.Markdown(source, encoding, remarks)
-    written = dialect.dialect_of(rows)
+    written = dialect.dialect_of(rows, whole=len(rows) < guessing("sample_rows") and letters <= _SAMPLE_LETTERS)
     if written.delimiter == dialect.NO_DELIMITER:
         starts = set_in_text.spaced_starts(rows)
         if starts is not None:

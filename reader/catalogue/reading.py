@@ -122,7 +122,7 @@ def _part(
     header_row: int | None = None,
     read: bool | None = None,
 ) -> _Part:
-    sample = list(itertools.islice(table.records(), int(guessing("sample_rows"))))
+    sample = _sample(table)
     _check_width(sample, file)
     header = _NO_HEADER if table.names else header_of(sample, header_row)
     found = columns_of(header, sample, table.names, roles, basis)
@@ -135,6 +135,17 @@ def _part(
     if sheet.column_of("statement") is None:
         sheet = replace(sheet, remarks=(*sheet.remarks, say("sheet_no_statement", columns=_named(sheet))))
     return _Part(table, sheet, header)
+
+
+def _sample(table: Table) -> list[Record]:
+    """The first rows. A table that breaks off after some of them is read as far as it goes."""
+    found: list[Record] = []
+    try:
+        found.extend(itertools.islice(table.records(), int(guessing("sample_rows"))))
+    except Exception:
+        if not found:
+            raise
+    return found
 
 
 def _check_width(sample: list[Record], file: str) -> None:

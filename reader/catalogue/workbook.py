@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import itertools
 import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from reader.catalogue.trouble import refusal
 from reader.catalogue.workbook_guard import Merged, SheetNotes, looked_through
 from reader.wording import say
 
+_AT_ONCE = 256  # rows taken from openpyxl in one go
 _NO_NOTES = SheetNotes(frozenset(), ())
 
 
@@ -44,6 +46,8 @@ class WorkbookSheet:
         merged = _Merges(self.notes.merged)
         most = limit("cell_characters")
         for row, values in enumerate(self._values(), 1):
+            if not values and not merged.any_open:
+                continue
             cells = merged.filled(row, [_text(value) for value in values])
             problems = []
             for k, cell in enumerate(cells):
@@ -56,18 +60,21 @@ class WorkbookSheet:
                 yield Record(row, cells, tuple(problems))
 
     def _values(self) -> Iterator[tuple[Any, ...]]:
-        """The values of each row, empty ones included. A row far below all others ends the sheet."""
+        """The values of each row, empty ones included. Raises what openpyxl does where the sheet is damaged."""
         with self.source.open() as file:
             book = _opened(self.source, file)
             try:
                 sheet = book[self.sheet]
                 sheet.reset_dimensions()  # what a writer says of the size may be wrong
                 rows = sheet.iter_rows(values_only=True)
-                for _ in range(limit("workbook_rows")):
-                    row = _next(rows)
-                    if row is None:
+                for _ in range(0, limit("workbook_rows"), _AT_ONCE):
+                    some, error = _some(rows)
+                    yield from some
+                    if error:
+                        raise error
+                    if len(some) < _AT_ONCE:
                         return
-                    yield row
+                raise refusal("workbook_far_row", sheet=self.sheet, most=f"{limit('workbook_rows'):,}")
             finally:
                 book.close()
 
@@ -102,10 +109,16 @@ def _opened(source: Source, file: Any) -> Any:
         raise refusal("broken_workbook", file=source.name) from error
 
 
-def _next(rows: Iterator[tuple[Any, ...]]) -> tuple[Any, ...] | None:
+def _some(rows: Iterator[tuple[Any, ...]]) -> tuple[list[tuple[Any, ...]], Exception | None]:
+    """The next rows, and what kept the one after them from being read."""
+    found: list[tuple[Any, ...]] = []
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # of dates that are none
-        return next(rows, None)
+        try:
+            found.extend(itertools.islice(rows, _AT_ONCE))
+        except Exception as error:  # whatever a damaged sheet makes openpyxl raise
+            return found, error
+    return found, None
 
 
 def _text(value: Any) -> str:
@@ -129,6 +142,11 @@ class _Merges:
     def __init__(self, places: tuple[Merged, ...]) -> None:
         self._coming = sorted(places, key=lambda p: p.first_row, reverse=True)
         self._open: list[tuple[Merged, str]] = []
+
+    @property
+    def any_open(self) -> bool:
+        """Whether a place goes on into the next row."""
+        return bool(self._open)
 
     def filled(self, row: int, cells: list[str]) -> list[str]:
         """The cells of a row with what merged places show in them. A place over several columns stays in its first."""

@@ -1,0 +1,1 @@
+"""Tests of reader/catalogue: files in, columns, entries, doubles."""
