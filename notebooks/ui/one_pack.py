@@ -25,7 +25,7 @@ class OnePack:
     """One label in boxes, its reading below."""
 
     def __init__(self, state: State, shelves: Shelves, spoken: Spoken) -> None:
-        self.state, self._shelves, self._spoken = state, shelves, spoken
+        self.state, self._shelves = state, shelves
         self.inputs = Inputs(state, self.read, self.keep)
         self.guessing, self.against = Guessing(self._guessed), Against(state)
         self.reading = ReadingView(state, spoken)

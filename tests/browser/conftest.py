@@ -87,6 +87,12 @@ def _wait_until_warm(server: subprocess.Popen[bytes], log: Path) -> None:
     time.sleep(6)  # the kernels finish warming up behind the page
 
 
+def processes_of(kernel: str) -> list[int]:
+    """The processes that run a kernel, by its id."""
+    listed = subprocess.run(["ps", "-axww", "-o", "pid=,command="], capture_output=True, text=True, check=True).stdout
+    return [int(line.split()[0]) for line in listed.splitlines() if kernel in line]
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Any]:
     """Chromium, of the system where there is one, else of playwright."""

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import csv
 import json
+import os
 import re
+import signal
 import statistics
 import time
 from pathlib import Path
@@ -13,7 +15,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from tests.browser.conftest import FAULT
+from tests.browser.conftest import FAULT, processes_of
 from tests.shown import EVIL, EVIL_NAME, EVIL_PANEL, Shown
 
 READY_S, READING_MS = 3.0, 300.0
@@ -181,6 +183,15 @@ def test_what_is_pasted_never_runs(page: Any) -> None:
     assert page.locator("textarea").first.input_value() == EVIL
 
 
+def test_a_page_that_lost_its_kernel_says_so_and_keeps_the_text(page: Any) -> None:
+    page.get_by_label("Label text").fill("Pork, water, salt")
+    kernel = json.loads(page.locator("#jupyter-config-data").text_content())["kernelId"]
+    for process in processes_of(kernel):
+        os.kill(process, signal.SIGKILL)
+    page.get_by_text("This page has lost its reader").wait_for()
+    assert page.get_by_label("Label text").input_value() == "Pork, water, salt"
+
+
 def test_no_request_leaves_this_machine(page: Any) -> None:
     choose(page, 4)
     read(page)
@@ -192,11 +203,12 @@ def test_no_request_leaves_this_machine(page: Any) -> None:
 
 def test_the_keyboard_is_enough(page: Any) -> None:
     keys = page.keyboard
-    keys.press("Tab")
+    for _ in range(page.locator(".places button").count() + 1):
+        keys.press("Tab")
     assert page.evaluate("document.activeElement.tagName") == "SELECT"
     keys.press("ArrowDown")
     until(page, "document.querySelector('textarea').value.length > 20")
-    for _ in range(8):
+    for _ in range(9):
         keys.press("Tab")
         if page.evaluate("document.activeElement.textContent") == "Read the label":
             break

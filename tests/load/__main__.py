@@ -20,12 +20,12 @@ import statistics
 import sys
 import tempfile
 from collections import Counter
-from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from tests.browser.conftest import serving
-from tests.load.lesson import Record, Student, Teacher
+from tests.browser.conftest import processes_of, serving
+from tests.load.lesson import TITLE, Record, Student, Teacher
 
 
 def main() -> int:
@@ -48,7 +48,7 @@ async def _lesson(address: str, asked: argparse.Namespace) -> tuple[Record, dict
     async with async_playwright() as tools:
         browser = await tools.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
         teacher, other = Teacher(browser, address), Teacher(browser, address)
-        code = await teacher.open("The class")
+        code = await teacher.open(TITLE)
         await other.open("Another class")
         students = [Student(browser, address, number, record) for number in range(asked.students)]
         await asyncio.gather(*(student.come(code) for student in students))
@@ -73,18 +73,10 @@ async def _kill(students: list[Student], kills: int, record: Record) -> None:
             kernel = await chance.choice(students).kernel()
         except Exception:  # the page is being loaded anew just now
             continue
-        for process in _processes_of(kernel):
-            os.kill(process, signal.SIGKILL)
-            record.killed += 1
-
-
-def _processes_of(kernel: str) -> Iterable[int]:
-    for entry in Path("/proc").glob("[0-9]*/cmdline"):
-        try:
-            if kernel in entry.read_bytes().decode(errors="replace"):
-                yield int(entry.parent.name)
-        except OSError:
-            continue
+        for process in processes_of(kernel):
+            with suppress(ProcessLookupError):
+                os.kill(process, signal.SIGKILL)
+                record.killed += 1
 
 
 def _judge(file: Path, record: Record, seen: dict[str, float], others: str) -> int:
