@@ -40,6 +40,7 @@ LADDER = (
     ("makeup.nutrients", "makeup.printed"),
     ("makeup.panel_lines", "makeup.targets"),
     ("makeup.model",),
+    ("makeup.usual",),
     ("makeup.likely",),
     ("makeup.clashes",),
     ("makeup.estimate", "makeup_words"),

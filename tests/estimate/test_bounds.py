@@ -138,7 +138,7 @@ def test_a_declared_percentage_never_widens() -> None:
     for label in declared:
         bare = label.statement
         for used in (u for place in label.recipe.places for u in place if u.item.declared):
-            bare = bare.replace(f" ({used.grams:.{label.family.decimals}f}%)", "", 1)
+            bare = bare.replace(f" ({label.recipe.declared(used):.{label.family.decimals}f}%)", "", 1)
         assert bare != label.statement
         outer = read_label(
             bare, label.panel.text(), name=label.family.name, market=label.family.market, depth="possible"
