@@ -96,11 +96,11 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
 
 
 def _readings(model: Model, solver: Solver, known: Sequence[Point]) -> list[tuple[Solver, Sequence[Point]]]:
-    """For each way to read the declared percentages that the rest of the label allows, its polytope and the points known
-    of it; the whole, where there is one way, or where what either says was let go.
+    """For each way to read the declared percentages that the rest of the label allows, its polytope and the points
+    known of it; the whole, where there is one way, or where what either says was let go.
     """
     standing = {row.fact for row in solver.polytope.rows}
-    found = []
+    found: list[tuple[Solver, Sequence[Point]]] = []
     for rows in model.readings:
         narrower = tuple(row for row in rows if row.fact in standing)
         if not narrower:

@@ -98,8 +98,8 @@ def _of_wide(model: Model) -> list[tuple[Normal, Reason]]:
 
 
 def _has_middle(node: Node) -> bool:
-    """Whether a food is split by macronutrients and the middles of their ranges do not add up to more than the food; if
-    they do, nothing is usual of it.
+    """Whether a food is split by macronutrients and the middles of their ranges do not add up to more than the food;
+    if they do, nothing is usual of it.
     """
     limits = pure_limits(node)
     return bool(limits) and sum(share.low + share.high for _, share in limits) / 2 <= 100

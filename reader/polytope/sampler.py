@@ -24,8 +24,8 @@ class Normal:
     of coefficient * amount.
     within: a sum of amounts that the form differs from the mean by at most, as rows of the polytope have it. A density
     cut off so still has to add up to one whatever the amounts: points count by what is left of it, inversely. Else
-    amounts that leave a form more room would be drawn more for it. (The logarithm of that is taken as straight about the
-    mean of the draws.)
+    amounts that leave a form more room would be drawn more for it. (The logarithm of that is taken as straight about
+    the mean of the draws.)
     An sd below a thousandth of what the polytope leaves the form counts as that thousandth, and a form that cannot
     change has no weight. Raises ValueError for an sd that is negative or no number, or with neither sd nor spread.
     """
@@ -172,8 +172,8 @@ def sample(
 
 
 def together(samples: Sequence[Sample]) -> Sample:
-    """Samples of the same targets as one in which each counts alike: as many draws of each, its last. What is said of how
-    they agree is the worst of it. Raises ValueError for no samples.
+    """Samples of the same targets as one in which each counts alike: as many draws of each, its last. What is said of
+    how they agree is the worst of it. Raises ValueError for no samples.
     """
     import numpy as np
 
