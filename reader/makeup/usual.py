@@ -59,9 +59,7 @@ def absent(model: Model) -> frozenset[int]:
 
 
 def _of_total(total: Total) -> Normal | None:
-    """A nutrient about what its parts usually hold of it, cut off at the ends of their ranges; None where composition is
-    certain.
-    """
+    """A nutrient about what its parts usually hold, cut off at the ends of their ranges; None where that is certain."""
     usual = [(part.column, _held(total.nutrient, part)) for part in total.holding]
     spread = tuple((column, held.spread / 100) for column, held in usual if held.spread > 0)
     if not spread:
