@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from math import comb, inf
+from math import inf
 from statistics import mean, median
+
+from scipy.stats import binom
 
 from reader.makeup import settings
 from tests.estimate.labels import Label
@@ -102,9 +104,9 @@ def pooled(several: Sequence[Estimates]) -> Estimates:
 
 def too_rare(held: int, of: int, least: float) -> float:
     """How probable so few hits or fewer are if each has the probability `least` (exact binomial)."""
-    return sum(comb(of, k) * least**k * (1 - least) ** (of - k) for k in range(held + 1))
+    return float(binom.cdf(held, of, least))
 
 
 def too_often(held: int, of: int, most: float) -> float:
     """How probable so many hits or more are if each has the probability `most`."""
-    return sum(comb(of, k) * most**k * (1 - most) ** (of - k) for k in range(held, of + 1))
+    return float(binom.sf(held - 1, of, most))
