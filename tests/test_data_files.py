@@ -115,12 +115,13 @@ RECORDS: dict[str, tuple[set[str], set[str]]] = {
     "standards/classes.marks[]": (_CLASS, _CLASS_SIGNS),
     "estimate": (
         {
-            "tolerance", "energy_slack", "calcium_half", "loss", "unlisted_water", "free_order", "water_as_finished", "made_before", "groups", "quantities", "added_water",
+            "tolerance", "energy_slack", "calcium_half", "loss", "declared_share", "unlisted_water", "free_order", "water_as_finished", "made_before", "groups", "quantities", "added_water",
             "usual_water", "usual_by_name", "sodium_sources", "likely", "no_middle_beyond", "steps", "trace", "suspects", "unusual", "carbohydrate_without_fibre", "longest", "casings",
         },
         set(),
     ),
     "estimate.tolerance": ({"choices", "default", "source", "section", "status", "reason"}, set()),
+    "estimate.declared_share": ({"choices", "default", "source", "section", "status", "reason"}, set()),
     "estimate.loss": ({"choices", "never_beyond", "signs", "default", "source", "status", "reason"}, set()),
     "estimate.loss.signs[]": ({"choice"}, {"markets", "names", "beside", "role", "kind", "cured", "without_cure"}),
     "estimate.usual_water[]": ({"choice", "source", "reason"}, {"names", "listed", "unlisted", "section"}),

@@ -53,6 +53,7 @@ LADDER = (
     ("makeup.nutrients", "makeup.printed"),
     ("makeup.panel_lines", "makeup.targets"),
     ("makeup.model",),
+    ("makeup.usual",),
     ("makeup.likely",),
     ("makeup.clashes",),
     ("makeup.estimate", "makeup_words"),

@@ -59,6 +59,61 @@ def test_a_declared_percentage_counts_on_the_weight_used_or_sold() -> None:
     assert cooked.ingredients[0].possible.high == pytest.approx(80.5)
 
 
+PERCENT = "Pork (80 %), water, salt, preservative: sodium nitrite"
+PERCENT_PANEL = "Per 100 g: Fat 18 g, Carbohydrate 0.2 g, of which sugars 0 g, Protein 14 g, Salt 2.0 g"
+
+
+def _percent(share: str, depth: str = "possible") -> MakeUp:
+    choices = {"loss": "cooked"} | ({"declared_share": share} if share else {})
+    return makeup(PERCENT, PERCENT_PANEL, depth, market="EU", name="Frankfurter", choices=choices)
+
+
+def test_what_a_declared_percentage_is_a_share_of_can_be_switched() -> None:
+    found = _percent("")
+    assert [(a.choice, a.choices) for a in found.assumptions if a.id == "declared_share"] == [
+        ("either", ("either", "used", "sold"))
+    ]
+    used = _percent("used").ingredients[0].possible
+    assert (used.low, used.high) == (pytest.approx(79.5), pytest.approx(80.5))
+    for narrower in ("used", "sold"):
+        for (name, wide), (_, narrow) in zip(found.groups, _percent(narrower).groups, strict=True):
+            assert wide.possible.low - 1e-4 <= narrow.possible.low, name
+            assert narrow.possible.high <= wide.possible.high + 1e-4, name
+
+
+def test_both_ways_to_read_a_declared_percentage_are_likely() -> None:
+    """Of all that went in, or of the finished food where water was lost (Regulation (EU) 1169/2011, Annex VIII, points 3
+    and 4(a)): the likely range holds what is likely of either.
+    """
+    either, used, sold = (_percent(share, "likely").ingredients[0] for share in ("either", "used", "sold"))
+    assert either.likely and used.likely and sold.likely and used.middle and sold.middle
+    assert sold.middle < used.middle - 1
+    assert either.likely.low < sold.middle and used.middle < either.likely.high
+    assert either.likely.high - either.likely.low > used.likely.high - used.likely.low
+
+
+def test_a_percentage_the_panel_lets_mean_one_thing_is_drawn_so() -> None:
+    """90 % of what went in and 13 % more would be over a hundred; of the product as sold both can be."""
+    text = "Pork (90 %), beef (13 %), salt, preservative: sodium nitrite"
+    drawn = [
+        makeup(text, "", "likely", market="EU", name="Frankfurter", choices={"loss": "cooked", "declared_share": share})
+        for share in ("either", "sold")
+    ]
+    either, sold = (found.ingredients[0] for found in drawn)
+    assert not any(found.clash for found in drawn)
+    assert either.likely and sold.likely
+    assert either.likely.low == pytest.approx(sold.likely.low, abs=0.5)
+    assert either.likely.high == pytest.approx(sold.likely.high, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("text", "loss"), [("Pork, water, salt", "cooked"), (PERCENT, "none"), ("Pork, sauce (pepper 30 %), salt", "none")]
+)
+def test_without_a_percentage_or_a_loss_nothing_is_assumed_of_it(text: str, loss: str) -> None:
+    found = makeup(text, market="EU", choices={"loss": loss})
+    assert "declared_share" not in {a.id for a in found.assumptions}
+
+
 def test_more_than_a_hundred_percent_is_of_the_weight_sold() -> None:
     found = makeup("Pork (120 %), salt, spices", market="EU", name="Salami", choices={"loss": "dried"})
     assert found.clash is None
@@ -202,7 +257,7 @@ def test_an_unknown_choice_is_told(choices: dict[str, str]) -> None:
 
 
 def test_every_assumption_has_a_name() -> None:
-    assert {"tolerance", "loss", "usual_doses", "unlisted_water"} <= set(assumptions.known())
+    assert {"tolerance", "loss", "declared_share", "usual_doses", "unlisted_water"} <= set(assumptions.known())
 
 
 def test_water_below_five_percent_need_not_be_listed_in_the_eu() -> None:

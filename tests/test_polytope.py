@@ -10,7 +10,7 @@ from statistics import fmean, variance
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy import special, stats
 from threadpoolctl import threadpool_info, threadpool_limits
 
 from reader.polytope import engines, matrix
@@ -18,7 +18,7 @@ from reader.polytope.conflict import conflict, relaxed
 from reader.polytope.convergence import agreement
 from reader.polytope.corners import corners
 from reader.polytope.rows import Polytope, Row
-from reader.polytope.sampler import Normal, Sample, Settings, sample
+from reader.polytope.sampler import Normal, Sample, Settings, sample, together
 from reader.polytope.solver import InfeasibleError, Solver, SolverError
 
 ROOT = Path(__file__).parent.parent
@@ -375,6 +375,41 @@ def test_two_amounts_in_one_are_thinned_to_count_nearly_as_one() -> None:
     density = grid * np.exp(-grid / mean)
     assert mean == pytest.approx(density @ grid / density.sum(), abs=1.0)
     assert mean < 58
+
+
+def test_a_weight_that_is_cut_off_pulls_nothing_towards_more_room() -> None:
+    """x ~ N(50, 15²), and y a normal variable about x / 2 that is cut off at 0.3 x and 0.7 x: a density of y that adds up
+    to one leaves x its mean. If it does not, x counts by erf(0.2 x / (√2 sd)), and its mean is that of the product.
+    """
+    rows = Row("least", ((1, 1.0), (0, -0.3)), low=0.0), Row("most", ((1, 1.0), (0, -0.7)), high=0.0)
+    cone = Polytope(2, rows, (130.0, 100.0))
+    about, half = Normal(((0, 1.0),), 50, 15), ((0, 0.2),)
+    loose, kept = (
+        draw(cone, [about, Normal(((1, 1.0), (0, -0.5)), 0.0, spread=((0, 0.2 / 1.4),), within=within)], how=LONG)
+        for within in ((), half)
+    )
+    grid = np.linspace(0.0, 130.0, 10_001)
+    density = stats.norm.pdf(grid, 50, 15) * special.erf(1.4 * grid / loose.mean(0) / sqrt(2))
+    assert loose.mean(0) == pytest.approx(density @ grid / density.sum(), abs=0.35)
+    assert loose.mean(0) > 51.4
+    assert kept.mean(0) == pytest.approx(50.0, abs=0.7)
+
+
+def test_samples_put_together_count_alike() -> None:
+    """Two intervals, of which the second is drawn from more often: half of what is put together lies in each."""
+    ends = [(0.0, 1.0), (9.0, 10.0)]
+    lines = [Polytope(1, (Row("a", ((0, 1.0),), low, high),)) for low, high in ends]
+    short, long = draw(lines[0], how=Settings(keep=(24,))), draw(lines[1], how=LONG)
+    both = together([short, long])
+    assert len(long.values) > len(short.values)
+    assert (both.values < 5.0).mean() == pytest.approx(0.5)
+    assert len(both.points) == len(both.values) == 2 * len(short.values)
+    assert together([long]) is long
+
+
+def test_no_samples_cannot_be_put_together() -> None:
+    with pytest.raises(ValueError, match="no samples"):
+        together([])
 
 
 def test_a_weight_on_what_cannot_change_changes_nothing() -> None:

@@ -21,6 +21,7 @@ from reader.makeup.values import Assumption, Reason
 from reader.product import SAUSAGE, Product
 
 TOLERANCE, LOSS, UNLISTED_WATER, USUAL_DOSES = "tolerance", "loss", "unlisted_water", "usual_doses"
+DECLARED = "declared_share"
 ON, OFF = "on", "off"
 _SWITCH = (ON, OFF)
 CAP = "cap "  # before the id of the rule a cap comes from
@@ -50,6 +51,7 @@ class Assumed:
     tolerance: float  # percent of a printed number
     loss: float  # percent of the weight used, at most
     unlisted_water: float  # percent of the weight sold, at most; 0 where all water must be listed
+    declared: tuple[str, ...]  # the ways in which declared percentages are read; () where all say the same
     usual_doses: bool
     usual_water: Mapping[str, Usual]  # "listed", "unlisted": what is put in, where anything is usual
     usual_by_class: Mapping[str, Usual]  # doses of which the name tells, by class of composition
@@ -88,6 +90,9 @@ def assume(product: Product, facts: Facts, setting: Setting, choices: Mapping[st
     tolerance = choose(TOLERANCE, _keys(tolerances), raw["tolerance"]["default"], raw["tolerance"]["source"])
     lost = _loss(setting.front.runs, setting.beside.runs, every, market, bool(facts.cures))
     loss = choose(LOSS, _keys(losses), lost, raw["loss"]["source"], most=str(losses.get(choices.get(LOSS, lost), "")))
+    shares, readings = raw[DECLARED], ()
+    if float(losses[loss]) and any(i.percent is not None for i in product.printed):
+        readings = shares["choices"][choose(DECLARED, _keys(shares["choices"]), shares["default"], shares["source"])]
     doses = product.food == SAUSAGE and choose(USUAL_DOSES, _SWITCH, ON, "house") == ON
     water = 0.0
     hidden = raw["unlisted_water"]
@@ -104,14 +109,21 @@ def assume(product: Product, facts: Facts, setting: Setting, choices: Mapping[st
         raise ValueError(f"There is no assumption called {', '.join(sorted(unknown))}; there are {', '.join(known())}.")
     names = setting.front.runs
     return Assumed(
-        tuple(chosen), float(tolerances[tolerance]), float(losses[loss]), water, doses, _usual_water(names, loss),
-        _usual_by_class(names), caps,
+        tuple(chosen), float(tolerances[tolerance]), float(losses[loss]), water, tuple(readings), doses,
+        _usual_water(names, loss), _usual_by_class(names), caps,
     )  # fmt: skip
 
 
 def known() -> tuple[str, ...]:
     """The ids of all assumptions there are."""
-    return (TOLERANCE, LOSS, USUAL_DOSES, UNLISTED_WATER, *(f"{CAP}{rule.id}" for rule in all_rules() if rule.assumed))
+    return (
+        TOLERANCE,
+        LOSS,
+        DECLARED,
+        USUAL_DOSES,
+        UNLISTED_WATER,
+        *(f"{CAP}{rule.id}" for rule in all_rules() if rule.assumed),
+    )
 
 
 def _keys(choices: Mapping[str, Any]) -> tuple[str, ...]:

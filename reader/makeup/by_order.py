@@ -45,7 +45,9 @@ def by_order(
     if hidden:
         groups = tuple((n, Share(Interval(0.0, hidden)) if n == "water" else share) for n, share in groups)
     meat = dict(groups)["meat"].possible
-    return MakeUp(groups, ingredients, (), Share(worth(own, market, meat)) if meat.high else None, ORDER, note=note)
+    return MakeUp(
+        groups, ingredients, (), Share(worth(own, market, meat, loss)) if meat.high else None, ORDER, note=note
+    )
 
 
 def _group(own: tuple[Ingredient, ...], chain: Chain, name: str, market: str, loss: float, hidden: float) -> Share:
@@ -109,10 +111,11 @@ def _reasons(item: Ingredient, rank: int) -> tuple[Reason, ...]:
     return tuple(found)
 
 
-def worth(items: tuple[Ingredient, ...], market: str, meat: Interval) -> Interval:
+def worth(items: tuple[Ingredient, ...], market: str, meat: Interval, loss: float = 0.0) -> Interval:
     """How far the animal tissue among `items` is named muscle meat, 0–1 (weights of lexicon/scoring.yaml).
 
-    `meat` is the share of all animal tissue; it turns limits on the whole into limits on the tissue.
+    `meat` is the share of all animal tissue; it turns limits on the whole into limits on the tissue. loss: weight lost
+    on the way, at most, in percent; a declared percentage may be of what was left.
     """
     tissues = [i for i in items if any(t.role in ANIMAL for t in (i, *walk(i.parts)) if not closed(i) or t is i)]
     worths = [_worth_of(i, market) for i in tissues]
@@ -124,7 +127,8 @@ def worth(items: tuple[Ingredient, ...], market: str, meat: Interval) -> Interva
         if item.clause is not None and ordered:
             high[k] = min(100.0, 100.0 * item.clause.percent / meat.low) if meat.low else 100.0
         if item.percent is not None:
-            low[k] = min(100.0, 100.0 * item.percent.low / max(meat.high, item.percent.low, 1e-9))
+            least = item.percent.low * (1 - loss / 100)
+            low[k] = min(100.0, 100.0 * least / max(meat.high, least, 1e-9))
             high[k] = min(100.0, 100.0 * item.percent.high / meat.low) if meat.low else 100.0
     both = len(ordered) > 1 and tissues[ordered[1]].joiner in ("and", "&")
     chain = Chain(tuple(low), tuple(high), tuple(ordered), both, 0.0)

@@ -13,26 +13,22 @@ from dataclasses import dataclass, replace
 from math import inf
 from typing import TYPE_CHECKING
 
-from reader.makeup import settings
-from reader.makeup.composition import Usual
+from reader.makeup import settings, usual
 from reader.makeup.model import Model
-from reader.makeup.printed import plus
-from reader.makeup.recipe import FINISHED, MACROS, Node, Terms, pure_limits
+from reader.makeup.recipe import FINISHED
 from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat
 from reader.makeup.values import Reason, Share
 from reader.polytope.corners import corners
 from reader.polytope.nearest import Nearest, nearest
-from reader.polytope.rows import Polytope
-from reader.polytope.sampler import Normal, sample
+from reader.polytope.rows import Polytope, Row
+from reader.polytope.sampler import Normal, sample, together
 from reader.polytope.solver import Point, Solver
 from reader.quantities import Interval, show
-from reader.spans import Span
 
 if TYPE_CHECKING:
     from reader.polytope.matrix import Array
 
 
-_WATER = frozenset(("water", "broth"))
 _ODDEST = 3  # deviations told …
 _COUNTS = 0.2  # … of those that make up so much of the whole
 
@@ -58,17 +54,28 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
     asked = [*wholes, *(t.terms for t in targets), *most, sodium]
     judges = [k for k, t in enumerate(targets, len(wholes)) if t.name in ("meat", "water", "binders") and t.present]
     seed = zlib.crc32(text.encode("utf-8"))
-    weights = _weights(model)
+    weights = usual.weights(model)
     normal = [weight for weight, _ in weights]
     printed = [weight for weight in (line.weight() for line in model.usually) if weight is not None]
-    drawn = sample(
-        solver.polytope, corners(solver, known), [*normal, *printed], asked, seed, judges=judges or None,
-        thinned=_split(model),
-    )  # fmt: skip
+    thinned = usual.split(model)
+    drawn = together(
+        [
+            sample(
+                one.polytope,
+                corners(one, met),
+                [*normal, *printed],
+                asked,
+                seed,
+                judges=judges or None,
+                thinned=thinned,
+            )
+            for one, met in _readings(model, solver, known)
+        ]
+    )
     best = nearest(solver, normal, drawn.points)
     tail = (100 - float(settings.raw()["likely"]["inside"])) / 200
     ranges, middles = {}, {}
-    absent = _usually_absent(model)
+    absent = usual.absent(model)
 
     def keep(name: str, least: Array, most: Array, *, from_nothing: bool = False) -> None:
         low = 0.0 if from_nothing else float(np.quantile(least, tail))
@@ -86,6 +93,26 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
         for source, grams in _sodium_by_source(model, drawn.points, drawn.values[:, -1], seed).items():
             keep(f"{SODIUM}{source}", grams * of_sold, grams * of_sold)
     return Likely(ranges, middles, drawn.converged, best.total, _oddest(best, weights))
+
+
+def _readings(model: Model, solver: Solver, known: Sequence[Point]) -> list[tuple[Solver, Sequence[Point]]]:
+    """For each way to read the declared percentages that the rest of the label allows, its polytope and the points
+    known of it; the whole, where there is one way, or where what either says was let go.
+    """
+    standing = {row.fact for row in solver.polytope.rows}
+    found: list[tuple[Solver, Sequence[Point]]] = []
+    for rows in model.readings:
+        narrower = tuple(row for row in rows if row.fact in standing)
+        if not narrower:
+            return [(solver, known)]
+        one = Solver(replace(solver.polytope, rows=(*solver.polytope.rows, *narrower)))
+        if one.feasible:
+            found.append((one, [point for point in known if all(_holds(row, point) for row in narrower)]))
+    return found or [(solver, known)]
+
+
+def _holds(row: Row, point: Point) -> bool:
+    return row.low <= row.value(point) <= row.high
 
 
 def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> dict[str, Array]:
@@ -121,86 +148,6 @@ def _sodium_by_source(model: Model, points: Array, whole: Array, seed: int) -> d
     return {source: brought[:, k] for k, source in enumerate(held)}
 
 
-def _weights(model: Model) -> list[tuple[Normal, Reason]]:
-    """What is usual, each with what it is: totals of nutrients about the middle of their ranges, doses about theirs."""
-    found: list[tuple[Normal, Reason]] = []
-    for total in model.totals.totals:
-        if total.spread:
-            terms = ((total.column, 1.0), *((column, -mean) for column, mean in total.mean))
-            reason = Reason(total.nutrient, "composition", f"why_usual_{total.nutrient}", (), None, "usda_sr28")
-            found.append((Normal(terms, 0.0, 0.0, total.spread), reason))
-    found += _of_wide(model)
-    if not model.usual_doses:
-        return found
-    alike: dict[str, list[Node]] = {}  # salt and sea salt share one usual dose, two starches do
-    for node in model.recipe.nodes:
-        if node.composition is not None and node.composition.usual is not None:
-            alike.setdefault("salt" if node.ingredient.role == "salt" else node.composition.id, []).append(node)
-    for nodes in alike.values():
-        made = nodes[0].composition
-        assert made is not None and made.usual is not None
-        found.append(_of_nodes(model.usual_by_class.get(made.id, made.usual), nodes, made.source))
-    water = [n for place in model.recipe.places for n in place if n.ingredient.role in _WATER and n.parts]
-    if water and "listed" in model.usual_water:
-        found.append(_of_nodes(model.usual_water["listed"], water, "house"))
-    for beside in model.recipe.unlisted:
-        usual = model.usual_water.get("unlisted") if beside.part.role in _WATER else beside.composition.usual
-        if usual is not None:
-            name = beside.part.role
-            found.append(_dose(usual, ((beside.part.column, 1.0),), name, None, beside.composition.source))
-    return found
-
-
-def _usually_absent(model: Model) -> frozenset[int]:
-    """The amounts that may be there without being listed and usually are not: their likely range begins at nothing."""
-    usual = model.usual_water.get("unlisted")
-    if usual is None or usual.mean > 0:
-        return frozenset()
-    return frozenset(u.part.column for u in model.recipe.unlisted if u.part.role in _WATER)
-
-
-def _of_wide(model: Model) -> list[tuple[Normal, Reason]]:
-    """What is usual of foods split by macronutrients: the middles of their ranges, unless these add up to more than the
-    food, for then nothing is usual of it.
-    """
-    found = []
-    for node in model.recipe.nodes:
-        limits = pure_limits(node)
-        if sum(share.low + share.high for _, share in limits) / 2 > 100:
-            continue
-        for nutrient, (column, (low, high)) in zip(MACROS, limits, strict=False):
-            sd = (high - low) / 2 / settings.composition_sharpness()
-            if sd:
-                terms = plus(((column, 1.0),), tuple((part.column, -(low + high) / 200) for part in node.parts))
-                grows = tuple((part.column, sd / 100) for part in node.parts)
-                reason = Reason(nutrient, "composition", f"why_usual_{nutrient}", (), None, "usda_sr28")
-                found.append((Normal(terms, 0.0, grows=grows), reason))
-    return found
-
-
-def _split(model: Model) -> list[Terms]:
-    """Ingredients of several amounts, which would be drawn more for being split: two amounts leave the more room for
-    the composition the more there is of both, and the draws are thinned as this room grows. (Of the room of five
-    amounts `_of_wide` takes most.)
-    """
-    split = (node.parts for node in model.recipe.nodes if len(node.parts) > 1)
-    return [tuple((part.column, 1.0) for part in parts) for parts in split]
-
-
-def _of_nodes(usual: Usual, nodes: Sequence[Node], source: str) -> tuple[Normal, Reason]:
-    """What is usual of several ingredients together."""
-    mass = tuple(term for node in nodes for term in node.mass)
-    name = " and ".join(" ".join(node.ingredient.printed.split()).lower() for node in nodes)
-    return _dose(usual, mass, name, nodes[0].ingredient.span, source)
-
-
-def _dose(usual: Usual, mass: Terms, name: str, span: Span | None, source: str) -> tuple[Normal, Reason]:
-    told = (("name", name), ("usual", show(usual.mean, 2)))
-    return Normal(mass, usual.mean, usual.spread), Reason(
-        f"usual {name}", "house", "why_usual_dose", told, span, source
-    )
-
-
 def how_unusual(model: Model, polytope: Polytope) -> float:
     """How far from usual ones a make-up has to be to lie in a polytope over the model's amounts, as a sum of squared
     deviations; infinite where there is none.
@@ -212,7 +159,7 @@ def how_unusual(model: Model, polytope: Polytope) -> float:
         return inf
     ends = [solver.corner(((t.column, sign),)) for t in model.totals.totals for sign in (1.0, -1.0)]
     start = np.array([end for end in ends if end]).mean(axis=0, keepdims=True)
-    return nearest(solver, [weight for weight, _ in _weights(model)], start).total
+    return nearest(solver, [weight for weight, _ in usual.weights(model)], start).total
 
 
 def _oddest(best: Nearest, weights: Sequence[tuple[Normal, Reason]]) -> tuple[Reason, ...]:

@@ -43,6 +43,7 @@ class Model:
     rows: tuple[Row, ...]
     reasons: Mapping[str, Reason]
     panel_used: bool
+    readings: tuple[tuple[Row, ...], ...]  # what each way to read declared percentages says more; () for one way
     usually: tuple[Usually, ...]  # how near the panel's lines are to the truth
     usual_doses: bool  # whether the product is one of which usual doses are known
     usual_water: Mapping[str, Usual]  # as `Assumed` has them
@@ -88,6 +89,8 @@ def models_of(
     _ratios(printed, recipe, listed, text)
     assumptions, why = _assumed(recipe, assumed)
     nutrients = wanted(panel, market)
+    ways = [tuple(printed.readings[way]) for way in assumed.declared]
+    chosen, readings = (ways[0], ()) if len(ways) == 1 else ((), tuple(filter(None, ways)))
 
     def with_totals(*, by_source: bool) -> Model:
         own = replace(recipe, columns=recipe.columns.copy())
@@ -98,11 +101,12 @@ def models_of(
             recipe=own,
             totals=totals,
             rows=(
-                *_wholes(own, totals), *contents, *totals.rows, *printed.rows, *assumptions, *caps,
+                *_wholes(own, totals), *contents, *totals.rows, *printed.rows, *chosen, *assumptions, *caps,
                 *(lines.rows if lines else ()),
             ),
             reasons={**_ALWAYS, **printed.reasons, **why, **(lines.reasons if lines else {})},
             panel_used=panel is not None,
+            readings=readings,
             usually=tuple(lines.usually) if lines else (),
             usual_doses=product.food == SAUSAGE,
             usual_water=assumed.usual_water,

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from reader.makeup.composition import Usual
 from reader.makeup.recipe import Part, Recipe, Terms
-from reader.makeup.settings import composition_sharpness, sodium_source
+from reader.makeup.settings import sodium_source
 from reader.polytope.rows import Row
 
 COMPOSITION = "composition"
@@ -26,15 +25,12 @@ _ALWAYS = ("protein", "fat", "carbohydrate", "ash")
 
 @dataclass(frozen=True, slots=True)
 class Total:
-    """One nutrient of one group of parts. `mean` and `spread` (a standard deviation) are what is usual of it in 1 % of
-    each amount; parts whose composition is certain have no spread.
-    """
+    """One nutrient of one group of parts. holding: the parts that hold any of it."""
 
     nutrient: str
     group: str  # "" where all parts count together
     column: int
-    mean: tuple[tuple[int, float], ...]
-    spread: tuple[tuple[int, float], ...]
+    holding: tuple[Part, ...]
 
 
 @dataclass(slots=True)
@@ -86,9 +82,10 @@ def _group(nutrient: str, part: Part, by_source: bool) -> str:
 
 
 def _add(made: Totals, recipe: Recipe, nutrient: str, group: str, parts: list[Part]) -> None:
-    holding = [(p.column, p.content[nutrient]) for p in parts if nutrient in p.content and p.content[nutrient].high > 0]
-    if not holding:
+    there = tuple(p for p in parts if nutrient in p.content and p.content[nutrient].high > 0)
+    if not there:
         return
+    holding = [(p.column, p.content[nutrient]) for p in there]
     column = recipe.columns.new(f"{nutrient} {group}".strip())
     least = tuple((c, v.low / 100) for c, v in holding if v.low > 0)
     most = tuple((c, v.high / 100) for c, v in holding)
@@ -97,16 +94,4 @@ def _add(made: Totals, recipe: Recipe, nutrient: str, group: str, parts: list[Pa
     else:
         made.rows.append(Row(COMPOSITION, (*least, (column, -1.0)), high=0.0))
         made.rows.append(Row(COMPOSITION, (*most, (column, -1.0)), low=0.0))
-    there = {column for column, _ in holding}
-    usual = [(p.column, _usual(nutrient, p)) for p in parts if p.column in there]
-    mean = tuple((c, u.mean / 100) for c, u in usual)
-    spread = tuple((c, u.spread / 100) for c, u in usual if u.spread > 0)
-    made.totals.append(Total(nutrient, group, column, mean, spread))
-
-
-def _usual(nutrient: str, part: Part) -> Usual:
-    """What a part usually holds: the middle of its range, about which it varies, unless something better is known."""
-    if nutrient == "protein" and part.protein is not None:
-        return part.protein
-    low, high = part.content[nutrient]
-    return Usual((low + high) / 2, (high - low) / 2 / composition_sharpness())
+    made.totals.append(Total(nutrient, group, column, there))

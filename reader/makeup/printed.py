@@ -3,7 +3,7 @@
 Ingredients stand in falling order of weight at the time of use (US 9 CFR 317.2(f)(1); EU 1169/2011 Art 18); each one
 under a clause is at most its percentage (9 CFR 317.2(f)(1)(vi)); two meats joined by "and" may stand in either order
 (9 CFR 317.2(f)(1)(v)). A declared percentage may be meant of the weight used or of the weight sold; its row leaves
-room for both.
+room for both, and what either way says beyond that is kept apart.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from reader.spans import Span
 
 # What one unit of letting go is, in points of the whole: a wrong order is likelier than a wrong printed number.
 _GIVE_ORDER, _GIVE_CLAUSE, _GIVE_DECLARED = 1.0, 0.5, 2.0
+OF_USED, OF_SOLD = "used", "sold"  # ways to read a declared percentage
 
 
 class Printed:
@@ -28,6 +29,7 @@ class Printed:
     def __init__(self, recipe: Recipe, market: str) -> None:
         self.rows: list[Row] = []
         self.reasons: dict[str, Reason] = {}
+        self.readings: dict[str, list[Row]] = {OF_USED: [], OF_SOLD: []}
         self.free = free_order(market)
         self.water_as_finished = water_as_finished(market)
         self.list(recipe.places, "")
@@ -97,12 +99,20 @@ class Printed:
             fact, "label", "why_declared", (("name", _name(item.printed)), ("percent", _percent(percent))),
             item.percent_span or item.span, "eu_1169_2011",
         )  # fmt: skip
-        whole = USED if percent.high <= 100 else FINISHED
+
+        def least(whole: int) -> Row:
+            return Row(fact, plus(node.mass, ((whole, -percent.low / 100),)), low=0.0, give=_GIVE_DECLARED)
+
+        def most(whole: int) -> Row:
+            return Row(fact, plus(node.mass, ((whole, -percent.high / 100),)), high=0.0, give=_GIVE_DECLARED)
+
+        either = percent.high <= 100
         if not inside:
-            self.rows.append(
-                Row(fact, plus(node.mass, ((FINISHED, -percent.low / 100),)), low=0.0, give=_GIVE_DECLARED)
-            )
-        self.rows.append(Row(fact, plus(node.mass, ((whole, -percent.high / 100),)), high=0.0, give=_GIVE_DECLARED))
+            self.rows.append(least(FINISHED))
+            if either:
+                self.readings[OF_USED].append(least(USED))
+                self.readings[OF_SOLD].append(most(FINISHED))
+        self.rows.append(most(USED if either else FINISHED))
 
     def ratio(self, mass: Terms, words: str, grams: Interval, span: Span) -> None:
         """ "Made with 120 g pork per 100 g": so much was used for 100 g as sold."""

@@ -13,6 +13,7 @@ a box these axes are its edges, in a cone its rays.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,8 +38,8 @@ _FEW = 0.3  # of a Dirichlet distribution; the smaller, the fewer corners prevai
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """Normal weights as arrays, a row for each: forms @ x ~ N(means, sd² + sum (spread * m)² + (grows @ m)²); m is the
-    mean of x.
+    """Normal weights as arrays, a row for each: forms @ x ~ N(means, sd² + sum (spread * m)² + (grows @ m)²), cut off
+    where it differs from its mean by within @ x; m is the mean of x.
     """
 
     forms: Array
@@ -46,14 +47,25 @@ class Weights:
     sd: Array
     spread: Array
     grows: Array
+    within: Array
 
     def some(self, which: npt.NDArray[np.bool_]) -> Weights:
         """Only some of them."""
-        return Weights(self.forms[which], self.means[which], self.sd[which], self.spread[which], self.grows[which])
+        chosen = (self.forms, self.means, self.sd, self.spread, self.grows, self.within)
+        return Weights(*(of[which] for of in chosen))
 
     def sds(self, mean: Array) -> Array:
         """The sds that belong to a mean of x."""
         return np.asarray(np.sqrt(self.sd**2 + self.spread**2 @ mean**2 + (self.grows @ mean) ** 2))
+
+    def left(self, mean: Array, sds: Array) -> Array:
+        """The gradient, by x at its mean, of the logarithm of what the cut leaves of all densities together."""
+        room = self.within @ mean
+        cut = room > 0.0
+        end = room[cut] / sds[cut] / math.sqrt(2.0)
+        erf = np.array([math.erf(one) for one in end])
+        steep = 2.0 / math.sqrt(math.pi) * end * np.exp(-(end**2)) / np.maximum(erf, 1e-300)  # by the logarithm of room
+        return np.asarray((steep / room[cut]) @ self.within[cut])
 
 
 class Walk:
@@ -138,9 +150,10 @@ class Walk:
         return np.asarray(np.maximum(self._weights.sds(mean), self._least_sd))
 
     def _weigh(self, mean: Array) -> None:
-        """Weights as rows of unit sd, with the sds that belong to a mean, and how steeply thinned sums fall there."""
-        self._falls = (self._thinned / np.maximum(self._thinned @ mean, _LITTLE)[:, None]).sum(axis=0)
+        """Weights as rows of unit sd, with the sds that belong to a mean, and how steeply points are thinned there."""
         self._sd = self._sds(mean)
+        self._falls = (self._thinned / np.maximum(self._thinned @ mean, _LITTLE)[:, None]).sum(axis=0)
+        self._falls += self._weights.left(mean, self._sd)
         self._pull = self._weights.forms / self._sd[:, None]
         self._off = (self._weights.forms @ self._centre - self._weights.means) / self._sd
 

@@ -22,6 +22,10 @@ class Normal:
     spread: if given, the sd itself depends on the amounts: its square is sd² plus the sum of (coefficient * amount)²,
     with the amounts at the mean of the draws, which is approached in turns. grows: likewise, plus the square of the sum
     of coefficient * amount.
+    within: a sum of amounts that the form differs from the mean by at most, as rows of the polytope have it. A density
+    cut off so still has to add up to one whatever the amounts: points count by what is left of it, inversely. Else
+    amounts that leave a form more room would be drawn more for it. (The logarithm of that is taken as straight about
+    the mean of the draws.)
     An sd below a thousandth of what the polytope leaves the form counts as that thousandth, and a form that cannot
     change has no weight. Raises ValueError for an sd that is negative or no number, or with neither sd nor spread.
     """
@@ -31,10 +35,11 @@ class Normal:
     sd: float = 0.0
     spread: Terms = ()
     grows: Terms = ()
+    within: Terms = ()
 
     def __post_init__(self) -> None:
         check_terms(self.terms, "a normal weight")
-        check_terms((*self.spread, *self.grows), "the spread of a normal weight")
+        check_terms((*self.spread, *self.grows, *self.within), "the spread of a normal weight")
         given = self.sd > 0.0 or self.spread or self.grows
         if not (isfinite(self.mean) and isfinite(self.sd) and self.sd >= 0.0 and given):
             raise ValueError(f"a normal weight has mean {self.mean} and sd {self.sd}; it needs numbers, and an sd")
@@ -128,6 +133,7 @@ def sample(
                 sd=np.array([w.sd for w in weights]),
                 spread=arrays([w.spread for w in weights]),
                 grows=arrays([w.grows for w in weights]),
+                within=arrays([w.within for w in weights]),
             ),
             arrays(thinned),
             how.starts,
@@ -162,6 +168,27 @@ def sample(
         tuple(found.effective.tolist()),
         converged,
         run,
+    )
+
+
+def together(samples: Sequence[Sample]) -> Sample:
+    """Samples of the same targets as one in which each counts alike: as many draws of each, its last. What is said of
+    how they agree is the worst of it. Raises ValueError for no samples.
+    """
+    import numpy as np
+
+    if not samples:
+        raise ValueError("there are no samples to put together")
+    if len(samples) == 1:
+        return samples[0]
+    least = min(len(one.values) for one in samples)
+    return Sample(
+        np.vstack([one.values[-least:] for one in samples]),
+        np.vstack([one.points[-least:] for one in samples]),
+        tuple(map(max, zip(*(one.rhat for one in samples), strict=True))),
+        tuple(map(min, zip(*(one.effective for one in samples), strict=True))),
+        all(one.converged for one in samples),
+        sum(one.sweeps for one in samples),
     )
 
 

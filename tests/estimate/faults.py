@@ -80,9 +80,10 @@ def _declared(one: Label, rng: random.Random) -> tuple[str, ...]:
     if not able:
         return ()
     k, used = able[0]
-    percent = f"({used.grams:.{one.family.decimals}f}%)"
-    by = 22 if used.grams < 70 and rng.random() < 0.5 else -22
-    one.statement = one.statement.replace(percent, f"({used.grams + by:.{one.family.decimals}f}%)", 1)
+    share = one.recipe.declared(used)
+    percent = f"({share:.{one.family.decimals}f}%)"
+    by = 22 if share < 70 and rng.random() < 0.5 else -22
+    one.statement = one.statement.replace(percent, f"({share + by:.{one.family.decimals}f}%)", 1)
     return (f"declared {k}",)
 
 

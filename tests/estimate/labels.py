@@ -74,8 +74,8 @@ def statement_of(recipe: Recipe) -> str:
 def _printed(recipe: Recipe, used: Used) -> str:
     item = used.item
     text = f"{item.before}{item.printed}"
-    if item.declared:
-        text += f" ({used.grams:.{recipe.family.decimals}f}%)"
+    if item.declared and used not in recipe.in_grams:
+        text += f" ({recipe.declared(used):.{recipe.family.decimals}f}%)"
     if item.bracket:
         text += f" ({item.bracket})"
     if used.inside:
@@ -89,8 +89,6 @@ def _printed(recipe: Recipe, used: Used) -> str:
 
 
 def _ratio(recipe: Recipe) -> str:
-    """How many grams of a meat made 100 g, as dried sausages of the EU say it."""
-    meat = next((u for p in recipe.places for u in p if u.item.printed == recipe.family.ratio), None)
-    if meat is None:
-        return ""
-    return f" Made with {meat.grams * 100 / recipe.finished:.0f} g of {meat.item.printed.lower()} per 100 g of finished product."
+    """How many grams of a meat made 100 g, as dried sausages of the EU say it, and others that lost weight."""
+    grams = ((meat.grams * 100 / recipe.finished, meat.item.printed.lower()) for meat in recipe.in_grams)
+    return "".join(f" Made with {sold:.0f} g of {name} per 100 g of finished product." for sold, name in grams)

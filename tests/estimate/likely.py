@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from math import comb, inf
+from math import inf
 from statistics import mean, median
+
+from scipy.stats import binom
 
 from reader.makeup import settings
 from tests.estimate.labels import Label
 from tests.estimate.measure import Reading, told
+
+_CERTAIN = 1e-6  # points of the possible range
 
 
 @contextmanager
@@ -85,14 +89,24 @@ def estimates(labels: list[Label], **choices: str) -> Estimates:
     with every_middle() as beyond:
         read = [(label, label.read("likely", **choices).makeup) for label in labels]
     every = (r for label, makeup in read if not makeup.clash for r in told(label, makeup))
-    return Estimates(tuple(r for r in every if r.share.likely is not None), beyond)  # traces are not estimated
+    return Estimates(tuple(filter(_estimated, every)), beyond)
+
+
+def _estimated(r: Reading) -> bool:
+    """Traces are not estimated; what is certain ("all meat is beef") needs no estimate, and would raise every coverage."""
+    return r.share.likely is not None and _width(r.share.possible) > _CERTAIN
+
+
+def pooled(several: Sequence[Estimates]) -> Estimates:
+    """Estimates of several samples as one."""
+    return Estimates(tuple(r for one in several for r in one.every), several[0].beyond)
 
 
 def too_rare(held: int, of: int, least: float) -> float:
     """How probable so few hits or fewer are if each has the probability `least` (exact binomial)."""
-    return sum(comb(of, k) * least**k * (1 - least) ** (of - k) for k in range(held + 1))
+    return float(binom.cdf(held, of, least))
 
 
 def too_often(held: int, of: int, most: float) -> float:
     """How probable so many hits or more are if each has the probability `most`."""
-    return sum(comb(of, k) * most**k * (1 - most) ** (of - k) for k in range(held, of + 1))
+    return float(binom.sf(held - 1, of, most))

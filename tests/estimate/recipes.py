@@ -66,6 +66,7 @@ class Recipe:
     places: list[list[Used]]
     beside: list[Used]  # in the product but not in the list: a casing, a little water
     finished: float  # grams left of 100
+    of_sold: bool = False  # whether declared percentages are of the weight sold; else of what went in
 
     def leaves(self) -> list[Used]:
         return [leaf for place in (*self.places, self.beside) for used in place for leaf in used.leaves()]
@@ -73,6 +74,19 @@ class Recipe:
     def sold(self, nutrient: str) -> float:
         """g (minerals and cholesterol mg) per 100 g as sold."""
         return sum(leaf.of(nutrient) for leaf in self.leaves()) * 100 / self.finished
+
+    def declared(self, used: Used) -> float:
+        """The percentage of an ingredient that is printed."""
+        return used.grams * 100 / self.finished if self.of_sold else used.grams
+
+    @property
+    def in_grams(self) -> list[Used]:
+        """What is said in grams per 100 g as sold instead: what the family says so, and declared percentages that would
+        make more than the whole (EU 1169/2011 Annex VIII 4(a)).
+        """
+        top = [used for place in self.places for used in place]
+        over = sum(self.declared(used) for used in top if used.item.declared) > 100
+        return [u for u in top if u.item.printed == self.family.ratio or (over and u.item.declared)]
 
     @property
     def moisture(self) -> float:
@@ -151,7 +165,8 @@ def draw_amounts(family: Family, rng: random.Random) -> Recipe:
     for used in mains:
         used.grams *= room / whole
     places = [[used] for used in (*mains, *minors)]
-    recipe = Recipe(family, places, beside, finished)
+    either = bool(family.loss[1]) and any(item.declared for item in family.items)
+    recipe = Recipe(family, places, beside, finished, either and rng.random() < 0.5)
     _order(recipe, rng)
     _clauses(recipe, rng)
     for item in family.items:
