@@ -7,6 +7,7 @@ import itertools
 import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -64,9 +65,7 @@ class WorkbookSheet:
         with self.source.open() as file:
             book = _opened(self.source, file)
             try:
-                sheet = book[self.sheet]
-                sheet.reset_dimensions()  # what a writer says of the size may be wrong
-                rows = sheet.iter_rows(values_only=True)
+                rows = book[self.sheet].iter_rows(values_only=True)
                 for _ in range(0, limit("workbook_rows"), _AT_ONCE):
                     some, error = _some(rows)
                     yield from some
@@ -99,14 +98,39 @@ def _part(sheet: Any) -> str:
 
 
 def _opened(source: Source, file: Any) -> Any:
-    from openpyxl import load_workbook  # 150 ms; only for workbooks
-
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of styles and extensions that do not concern us
-            return load_workbook(file, read_only=True, data_only=True)
+            reader = _reader()(file, read_only=True, data_only=True)
+            reader.read()
+            return reader.wb
     except Exception as error:  # openpyxl raises whatever the archive inside makes it raise
         raise refusal("broken_workbook", file=source.name) from error
+
+
+@lru_cache(maxsize=1)
+def _reader() -> Any:
+    """The reader of openpyxl, which does not measure sheets before it reads them.
+
+    Its own reads a sheet to the end to find the size where the writer did not state it, and what the writer states may
+    be wrong.
+    """
+    from openpyxl.reader.excel import ExcelReader  # 150 ms; only for workbooks
+    from openpyxl.worksheet._read_only import ReadOnlyWorksheet
+
+    class Unmeasured(ReadOnlyWorksheet):  # type: ignore[misc]
+        def _get_size(self) -> None:
+            pass
+
+    class Reader(ExcelReader):  # type: ignore[misc]
+        def read_worksheets(self) -> None:
+            for sheet, relation in self.parser.find_sheets():
+                if relation.target in self.valid_files and "chartsheet" not in relation.Type:
+                    found = Unmeasured(self.wb, sheet.name, relation.target, self.shared_strings)
+                    found.sheet_state = sheet.state
+                    self.wb._sheets.append(found)
+
+    return Reader
 
 
 def _some(rows: Iterator[tuple[Any, ...]]) -> tuple[list[tuple[Any, ...]], Exception | None]:
