@@ -22,15 +22,17 @@ NO_GUESS = -1.0  # a value of its own: a box without one would stand empty
 
 
 class Guessing:
-    """The form; calls `on_done` when the visitor asks for the reading, with a guess or without."""
+    """The form; calls `on_done` when the visitor asks for the reading, with a guess or without. Its scales are made
+    when it is first put up: most visitors never ask for it, and a page with fewer widgets is there sooner.
+    """
 
     def __init__(self, on_done: Callable[[], None]) -> None:
-        self.scales = {aspect: _Scale(aspect) for aspect in ASPECTS}
+        self.scales: dict[str, _Scale] = {}
         self.title = widgets.Label(value=say("label_guess_title"), tabbable=False).add_class("ready")
         self.done = widgets.Button(description=say("label_guess_done")).add_class("main")
         about = widgets.HTML(f"<p>{said('guess_about')}</p>")
-        rows = [scale.view for scale in self.scales.values()]
-        inside = widgets.VBox([self.title, about, *rows, self.done]).add_class("boxes").add_class("guessing")
+        self._rows = widgets.VBox([])
+        inside = widgets.VBox([self.title, about, self._rows, self.done]).add_class("boxes").add_class("guessing")
         self.view = part("guessing", inside)
         self.done.on_click(lambda _: None if self.closed else on_done())
         self.close()
@@ -42,6 +44,9 @@ class Guessing:
 
     def ask(self) -> None:
         """Put up the form without a guess."""
+        if not self.scales:
+            self.scales = {aspect: _Scale(aspect) for aspect in ASPECTS}
+            self._rows.children = tuple(scale.view for scale in self.scales.values())
         for scale in self.scales.values():
             scale.clear()
         self.view.layout.display = ""
