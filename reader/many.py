@@ -59,9 +59,7 @@ def _with_reading(entry: Entry, market: str, depth: str) -> dict[str, Cell]:
         if not (entry.statement or entry.panel):
             return {**row, **failed_row("; ".join(entry.problems))}
         panel = typed_panel_of(entry, own)
-        report = read_label(
-            entry.statement, entry.panel, name=entry.name, market=own, typed_panel=panel, depth=depth
-        )
+        report = read_label(entry.statement, entry.panel, name=entry.name, market=own, typed_panel=panel, depth=depth)
         found = row_of(report)
         found["problems"] = "; ".join(filter(None, (*entry.problems, str(found["problems"] or ""))))
         return {**row, **found}

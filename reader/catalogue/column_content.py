@@ -164,10 +164,8 @@ def rules_out(content: Content, role: str) -> bool:
         return False
     if role in NUTRIENTS or role == SERVING_SIZE:
         return max(content.numbers, content.weights if role == SERVING_SIZE else 0) < 0.5
-    if role in ("statement", "panel", "name"):
+    if role in ("statement", "panel", "name", BASIS):
         return content.numbers > 0.5
-    if role == BASIS:
-        return content.bases < 0.5
     if role == "market":
         return content.markets < 0.3
     return False

@@ -64,7 +64,7 @@ class _Vocabulary(NamedTuple):
 
 def words_of(text: str) -> tuple[str, ...]:
     """The words of a heading, folded: "SodiumMg_per100g" → sodium, mg, per, 100, g."""
-    return tuple(plain(w) for w in _WORD.findall(_CAMEL.sub(" ", text)))
+    return tuple(plain(w) for w in _WORD.findall(_CAMEL.sub(" ", text.replace("#", " no "))))
 
 
 @lru_cache(maxsize=1)
@@ -160,9 +160,15 @@ def _told(taken: list[tuple[int, int, _Phrase]], left: list[str], known: _Vocabu
         "language": first.get("language", ""),
         "currency": first.get("currency", ""),
     }
-    roles = sorted(((size, at, p) for at, size, p in taken if p.kind == "role"), key=lambda r: r[:2], reverse=True)
+    end = max((at + size for at, size, _ in taken), default=0)
+    # The longest wording counts; of equal ones the last, which heads an English compound, as "category" does.
+    roles = sorted(
+        ((size, p.value != KEPT or at + size == end, at, p) for at, size, p in taken if p.kind == "role"),
+        key=lambda r: r[:3],
+        reverse=True,
+    )
     if roles:
-        phrase, others = roles[0][2], sum(p.value != roles[0][2].value for _, _, p in roles[1:])
+        phrase, others = roles[0][3], sum(p.value != roles[0][3].value for *_, p in roles[1:])
         unknown = len(left) + others
         how = EXACT if not unknown else WORDS
         score = max(100 - guessing("unknown_word") * unknown, 0)

@@ -6,7 +6,18 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from reader.catalogue.column_content import Content, content_of, fits, rules_out, speaks_for
-from reader.catalogue.column_names import ENERGY, EXACT, KEPT, NEAR, NUTRIENTS, PERHAPS, ROLES, Heading, heading
+from reader.catalogue.column_names import (
+    ENERGY,
+    EXACT,
+    KEPT,
+    NEAR,
+    NUTRIENTS,
+    PERHAPS,
+    ROLES,
+    SERVING_SIZE,
+    Heading,
+    heading,
+)
 from reader.catalogue.headings import Header, basis_above, unique_names
 from reader.catalogue.records import Record
 from reader.catalogue.settings import guessing
@@ -16,6 +27,7 @@ from reader.tables import load_raw
 from reader.wording import say
 
 _OTHER_LANGUAGE = 20  # house: score a column in another language than English loses
+_ENGLISH = 0.3  # house: share of known ingredients below which a statement is in another language
 _WHOLE_FIT = 10  # house: score that cells gain for a heading they fit in full
 
 
@@ -97,7 +109,8 @@ def _guesses(stood: str, said: Heading, content: Content) -> list[Guess]:
         score = share * guessing("content_only")
         if role == "name":  # any words may be a name; what else a column may be goes first
             score = min(score, guessing("enough") + 1)
-        score -= _OTHER_LANGUAGE * (role == "statement" and content.english < 0.3)
+        if role == "statement" and content.english < _ENGLISH:
+            score = max(score - _OTHER_LANGUAGE, min(score, guessing("enough")))  # used where there is no English one
         why = say("sheet_why_cells", count=round(share * content.filled), all=content.filled, role=role_told(role))
         if role not in found or found[role].score < score:
             found[role] = Guess(role, why, round(max(score, 0), 1))
@@ -155,7 +168,8 @@ def _basis(seen: Sequence[_Seen], above: str, chosen: str) -> tuple[str, str]:
             return basis, say("sheet_numbers_headings", basis=say(f"sheet_basis_{basis}"), count=count[basis])
     if above:
         return above, say("sheet_numbers_above", basis=say(f"sheet_basis_{above}"))
-    return PER_100G, say("sheet_numbers_nothing") if numbers else ""
+    weighed = any(g.role == SERVING_SIZE and g.score >= guessing("enough") for c in seen for g in c.guesses)
+    return PER_100G, say("sheet_numbers_weighed" if weighed else "sheet_numbers_nothing") if numbers else ""
 
 
 # -- what is told -------------------------------------------------------------------------------------------

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from reader.catalogue.cell_words import Value, basis_of, is_nothing, market_of, scaled, values_of
-from reader.catalogue.column_names import BASIS, ENERGY, NUTRIENTS, SERVING_SIZE, TEXTS
+from reader.catalogue.column_names import BASIS, ENERGY, NUTRIENTS, SERVING_SIZE, TEXTS, heading
 from reader.catalogue.headings import Header, is_repeated
 from reader.catalogue.records import Record
 from reader.catalogue.settings import guessing
@@ -88,7 +88,7 @@ class EntryMaker:
 
     def _basis_of(self, record: Record, problems: list[str]) -> str:
         cell = self._cell(record, self._basis) if self._basis else ""
-        found = basis_of(cell) if cell else ""
+        found = (basis_of(cell) or heading(cell).basis) if cell else ""
         if cell and not found:
             problems.append(say("row_basis", basis=cell[:60], taken=say(f"sheet_basis_{self._sheet.basis}")))
         return found or self._sheet.basis

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from reader.catalogue.cell_words import is_nothing, values_of
-from reader.catalogue.column_names import EXACT, KEPT, NEAR, NOTHING, heading, words_of
+from reader.catalogue.column_names import EXACT, KEPT, NEAR, NOTHING, NUTRIENTS, heading, words_of
 from reader.catalogue.records import Record
 from reader.catalogue.settings import guessing, pairs
 from reader.tables import load_raw
@@ -44,7 +44,7 @@ def header_of(sample: Sequence[Record], chosen: int | None = None) -> Header:
     directly_above = sample[at - 1].cells if at and sample[at - 1].row == sample[at].row - 1 else []
     groups = _groups(directly_above, len(cells))
     asked = [
-        " ".join(filter(None, (cell, f"({unit})" if unit else "", group)))
+        " ".join(filter(None, (cell, f"({unit})" if unit else "", group if heading(cell).role in NUTRIENTS else "")))
         for cell, unit, group in zip(cells, units or [""] * len(cells), groups, strict=True)
     ]
     above = tuple(" ".join(filter(None, (c.strip() for c in r.cells))) for r in sample[:at])

@@ -67,6 +67,10 @@ HEADINGS = [
     ("Calories from fat", "kept", "", ""),
     ("Allergens", "kept", "", ""),
     ("%DV sodium", "kept", "", ""),
+    ("Supplier category", "kept", "", ""),
+    ("Ingredients / allergens in bold", "statement", "", ""),
+    ("Item #", "code", "", ""),
+    ("PVP", "price", "", ""),
     ("Colour of lorry", "", "", ""),
     ("", "", "", ""),
 ]  # fmt: skip
@@ -193,6 +197,18 @@ def test_a_row_may_say_itself_what_its_numbers_are_for() -> None:
     assert "“box”" in third.problems[0]
 
 
+def test_a_group_says_nothing_of_prices_beside_it() -> None:
+    entry = entry_of(
+        'Spring range,,,,\n,,Nutrition per 100g,,\nProduct,Ingredients,Fat (g),Salt (g),RRP\nA,"Pork, rusk, salt",20,1.45,£3.20\n'
+    )
+    assert (entry.price, entry.basis) == ("£3.20", "per100g")
+
+
+def test_a_statement_in_another_language_is_taken_where_there_is_no_english_one() -> None:
+    text = 'Wiener;"Schweinefleisch, Wasser, Salz, Gewürze";3,99 €\nBock;"Rindfleisch, Wasser, Salz, Pfeffer";4,99 €\n'
+    assert roles_of(text) == ["name", "statement", "price"]
+
+
 def test_the_english_column_is_preferred_and_the_other_named() -> None:
     catalogue = catalogue_of("x.csv", 'name,Ingredients FR,Ingredients EN\na,"Porc, eau, sel","Pork, water, salt"\n')
     columns = catalogue.sheets[0].columns
@@ -251,3 +267,8 @@ def test_what_is_no_number_or_no_market_is_told_and_kept() -> None:
     assert dict(entry.typed) == {"fat_g": "12"}
     assert any("“Mars”" in p for p in entry.problems)
     assert any("salt “traces”" in p for p in entry.problems)
+
+
+def test_the_basis_of_a_row_may_stand_in_a_sentence() -> None:
+    text = 'ingredients,salt,basis\n"Pork, salt",1.8,per 100 g of product as sold\n"Pork, salt",1.8,amount per serving (56 g)\n'
+    assert [e.basis for e in catalogue_of("x.csv", text).entries()] == ["per100g", "serving"]

@@ -155,7 +155,7 @@ def test_a_formula_without_a_value_is_told() -> None:
     first, second = catalogue.entries()
     assert any("never computed" in p for p in first.problems)
     assert not second.problems
-    assert "In 1 rows" in catalogue.sheets[0].remarks[0]
+    assert "rows with one: 1" in catalogue.sheets[0].remarks[0]
 
 
 def test_a_hidden_sheet_is_told() -> None:
