@@ -57,7 +57,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 
 @contextmanager
-def serving(notebook: str, folder: Path) -> Iterator[str]:
+def serving(notebook: str, folder: Path, config: str = "notebooks/ui/serving") -> Iterator[str]:
     """The address of a warm server of a notebook; `folder` is searched first for Python modules."""
     if importlib.util.find_spec("voila") is None:
         lacking("Voila is not installed")
@@ -66,8 +66,9 @@ def serving(notebook: str, folder: Path) -> Iterator[str]:
         port = free.getsockname()[1]
     log = (folder / "server.log").open("w+", encoding="utf-8")
     command = [sys.executable, "-m", "voila", f"notebooks/{notebook}", f"--port={port}", "--no-browser"]
-    command.append("--Voila.config_file_paths=notebooks/ui/serving")
-    environment = {**os.environ, "PYTHONPATH": str(folder), "LABEL_SHELF": str(folder / "shelf.sqlite3")}
+    command.append(f"--Voila.config_file_paths={config}")
+    place = {"PYTHONPATH": str(folder), "LABEL_SHELF": str(folder / "shelf.sqlite3")}
+    environment = {**os.environ, **place, "LABEL_HOST": "127.0.0.1", "LABEL_PORT": str(port)}
     server = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=log, stderr=subprocess.STDOUT)
     try:
         _wait_until_warm(server, Path(log.name))

@@ -51,8 +51,9 @@ class Student:
         self.chance = random.Random(number)
         self.page: Any = None
 
-    async def come(self, code: str) -> None:
-        """Open the page and join."""
+    async def come(self, code: str, within_s: float) -> None:
+        """Open the page and join, some time within so many seconds."""
+        await asyncio.sleep(self.chance.uniform(0, within_s))
         context = await self.browser.new_context(viewport={"width": 390, "height": 800})
         self.page = await context.new_page()
         start = time.perf_counter()
@@ -60,17 +61,17 @@ class Student:
         await self.page.get_by_label("Code of the class").fill(code)
         await self.page.get_by_label("Nickname (optional)").fill(f"Nick{self.number}")
         await self.page.get_by_role("button", name="Join", exact=True).click()
-        await self._add_button().wait_for(timeout=60_000)
+        await self._add_button().wait_for(timeout=300_000)
         self.record.joins.append(time.perf_counter() - start)
 
     async def _enter(self) -> None:
-        await self.page.goto(self.address, timeout=120_000)
-        await self.page.get_by_role("button", name="A class").click(timeout=120_000)
+        await self.page.goto(self.address, timeout=300_000)
+        await self.page.get_by_role("button", name="A class").click(timeout=300_000)
 
     async def _come_back(self) -> None:
         await self._enter()
-        await self.page.get_by_role("button", name=TITLE, exact=True).click(timeout=120_000)
-        await self.page.locator(".seat").wait_for(timeout=120_000)
+        await self.page.get_by_role("button", name=TITLE, exact=True).click(timeout=300_000)
+        await self.page.locator(".seat").wait_for(timeout=300_000)
         self.record.came_back += 1
 
     def _add_button(self) -> Any:
@@ -152,12 +153,12 @@ class Teacher:
         """Open a class; its code comes back."""
         context = await self.browser.new_context(viewport={"width": 1920, "height": 1080})
         self.page = await context.new_page()
-        await self.page.goto(self.address, timeout=120_000)
-        await self.page.get_by_role("button", name="A class").click(timeout=120_000)
+        await self.page.goto(self.address, timeout=300_000)
+        await self.page.get_by_role("button", name="A class").click(timeout=300_000)
         await self.page.get_by_label("What the class is called").fill(title)
         await self.page.get_by_role("button", name="Open a class", exact=True).click()
         code = self.page.locator(".code")
-        await code.wait_for(timeout=60_000)
+        await code.wait_for(timeout=300_000)
         await self.page.evaluate(WATCHED)
         return str(await code.inner_text())
 
