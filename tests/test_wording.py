@@ -56,6 +56,7 @@ NO_SENTENCE = re.compile(
             r"letter_(title|to|from|\w+_line|greeting|unnamed|supplier_unnamed|numbered|coded|shared|of|of_all|regards|labels|label_cut)",
             r"catalogue_(pasted|column|whole_row)|sheet_(role|basis)_\w+",
             r"lesson_(check|none|falls|stays|rises)",
+            r"suppliers_(example_file|sheet_out|above|first_rows|row|numbers|must|prefer|fill_in|own_house)",
             r"guess_(point|range)|figure_guesses_(?!note|reading_note)\w+",
         )
     )
