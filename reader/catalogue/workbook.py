@@ -61,7 +61,7 @@ class WorkbookSheet:
                 yield Record(row, cells, tuple(problems))
 
     def _values(self) -> Iterator[tuple[Any, ...]]:
-        """The values of each row, empty ones included. Raises what openpyxl does where the sheet is damaged."""
+        """The values of each row, empty ones included. Raises TableError where the sheet is damaged."""
         with self.source.open() as file:
             book = _opened(self.source, file)
             try:
@@ -70,7 +70,7 @@ class WorkbookSheet:
                     some, error = _some(rows)
                     yield from some
                     if error:
-                        raise error
+                        raise refusal("workbook_damaged", file=self.source.name, sheet=self.sheet) from error
                     if len(some) < _AT_ONCE:
                         return
                 raise refusal("workbook_far_row", sheet=self.sheet, most=f"{limit('workbook_rows'):,}")

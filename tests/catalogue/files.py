@@ -184,6 +184,12 @@ def broken() -> dict[str, bytes]:
     }
 
 
+def _damaged_below() -> bytes:
+    """A sheet whose last row has lost its end."""
+    sheet = part_of(workbook(), "xl/worksheets/sheet1.xml")
+    return sheet[: sheet.rfind(b"<c ")] + b"<c"
+
+
 @lru_cache(maxsize=1)
 def troubled() -> dict[str, bytes]:
     """Files that hold rows beside something harmful or broken; the rows must come out."""
@@ -207,6 +213,7 @@ def troubled() -> dict[str, bytes]:
         "open_quotes.csv": (table + "".join(f'"Row {k},Pork salt,1 USD,1\r\n' for k in range(5_001))).encode(),
         "no_ends.csv": (table + "Pork salt " * 3_000_000).encode(),
         "zeros.csv": table.encode() + b"Zero\x00,Pork\x00 salt,1 USD,1\r\n",
+        "damaged_below.xlsx": with_part("xl/worksheets/sheet1.xml", _damaged_below()),
         "far_row.xlsx": _far_row(),
         "damaged.jsonl": (
             json.dumps(dict(zip(HEADER, ROWS[0], strict=True)))

@@ -24,7 +24,7 @@ SAYS = {
     "packed.csv.gz": "packed archive", "photo.csv": "is a picture", "page.xls": "web page",
     "cut_off.xlsx": "cannot be unpacked", "empty.xlsx": "no sheet with rows", "bomb.xlsx": "times its size",
     "lying_bomb.xlsx": "cannot be unpacked", "entities.xlsx": "can harm", "outside.xlsx": "can harm",
-    "entities_of_two_bytes.xlsx": "cannot be unpacked", "no_xml.xlsx": "cannot be unpacked",
+    "entities_of_two_bytes.xlsx": "is damaged", "no_xml.xlsx": "is damaged",
     "no_workbook.xlsx": "cannot be unpacked", "columns.csv": "10,000 columns", "columns.xlsx": "10,000 columns",
     "object.json": "no list of products", "numbers.json": "no list of products",
 }  # fmt: skip
@@ -36,6 +36,7 @@ COMES_OUT = {
     "open_quotes.csv": (5_004, '"Row 5000', "does not close"),
     "no_ends.csv": (4, None, "longer than 4,000,000 bytes"),
     "zeros.csv": (4, "Zero\x00", None),
+    "damaged_below.xlsx": (3, "", "is damaged"),
     "far_row.xlsx": (1, "", "goes on below row 1,048,576"),
     "damaged.jsonl": (3, "Meadow Wiener", "cannot be read as JSON"),
     "damaged.json": (3, "", "breaks off"),
@@ -98,7 +99,7 @@ def test_what_can_be_read_beside_the_trouble_comes_out(name: str, tmp_path: Path
     assert found["count"] == count
     assert last is None or found["last"] == last
     assert says is None or any(says in problem for problem in found["problems"])
-    assert [p for p in found["problems"] if faults(p)] == []
+    assert [p for p in found["problems"] if set(faults(p)) - {"a word of code"}] == []  # as above
 
 
 def test_a_file_that_goes_away_while_it_is_read_is_told(tmp_path: Path) -> None:
