@@ -27,7 +27,6 @@ from typing import Any
 from tests.browser.conftest import processes_of, serving
 from tests.load.lesson import TITLE, Record, Student, Teacher
 
-
 CONFIG = "notebooks/ui/serving/classroom"
 
 

@@ -55,6 +55,7 @@ class Student:
         """Open the page and join, some time within so many seconds."""
         await asyncio.sleep(self.chance.uniform(0, within_s))
         context = await self.browser.new_context(viewport={"width": 390, "height": 800})
+        context.set_default_timeout(300_000)
         self.page = await context.new_page()
         start = time.perf_counter()
         await self._enter()
