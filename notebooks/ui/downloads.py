@@ -46,26 +46,28 @@ def _cell(value: Cell) -> Cell:
 
 def links(report: Report, made_on: date | None = None) -> str:
     """The three links. The files travel in the links themselves, so no address has to serve them."""
-    stem = _stem(report.name)
+    name = stem("label", report.name or "reading")
     files = (
         ("html", "text/html", as_html(report, made_on)),
         ("json", "application/json", as_json(report)),
         ("csv", "text/csv", "\ufeff" + as_csv(report)),  # the mark tells spreadsheets that it is UTF-8
     )
-    items = "".join(link(f"{stem}.{kind}", mime, text, f"app_download_{kind}") for kind, mime, text in files)
+    items = "".join(link(f"{name}.{kind}", mime, text, f"app_download_{kind}") for kind, mime, text in files)
     inside = f'<div class="body"><ul class="plain downloads">{items}</ul></div>'
     return f'<section class="part"><h2>{said("app_downloads")}</h2>{inside}</section>'
 
 
-def link(file: str, mime: str, text: str, key: str) -> str:
-    """A list item with a link that holds the file itself; `key` names what it is called."""
-    return f'<li><a download="{esc(file)}" href="{_href(mime, text)}">{said(key)}</a></li>'
+def link(file: str, mime: str, content: str | bytes, key: str) -> str:
+    """A list item with a link that holds the file itself, text as UTF-8; `key` names what it is called."""
+    return f'<li><a download="{esc(file)}" href="{_href(mime, content)}">{said(key)}</a></li>'
 
 
-def _stem(name: str) -> str:
-    words = re.findall(r"[a-z0-9]+", name.lower())[:6]
-    return "-".join(["label", *words])[:60] if words else "label-reading"
+def stem(first: str, name: str) -> str:
+    """The name of a file without its ending: a word of ours and the first words of a name."""
+    return "-".join([first, *re.findall(r"[a-z0-9]+", name.lower())[:6]])[:60]
 
 
-def _href(mime: str, text: str) -> str:
-    return f"data:{mime};charset=utf-8;base64,{base64.b64encode(text.encode('utf-8', 'replace')).decode('ascii')}"
+def _href(mime: str, content: str | bytes) -> str:
+    is_text = isinstance(content, str)
+    raw = content.encode("utf-8", "replace") if isinstance(content, str) else content
+    return f"data:{mime}{';charset=utf-8' if is_text else ''};base64,{base64.b64encode(raw).decode('ascii')}"

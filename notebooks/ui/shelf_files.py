@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import Any
 
@@ -10,7 +9,7 @@ import ipywidgets as widgets
 
 from reader.page.parts import said
 from reader.wording import say
-from ui.downloads import link
+from ui.downloads import link, stem
 from ui.notice import Notice
 from ui.second_press import SecondPress
 from ui.shelf.clock import now
@@ -66,10 +65,10 @@ class ShelfFiles:
     def _make(self) -> None:
         with self.notice.trying():
             opened, contents = self._contents()
-            stem = _stem(opened.shelf.title)
-            items = link(f"{stem}.json", "application/json", as_json(contents), "label_shelf_json")
+            name = stem("shelf", opened.shelf.title)
+            items = link(f"{name}.json", "application/json", as_json(contents), "label_shelf_json")
             # The mark at the beginning tells spreadsheets that it is UTF-8.
-            items += link(f"{stem}.csv", "text/csv", "\ufeff" + as_csv(contents), "label_shelf_csv")
+            items += link(f"{name}.csv", "text/csv", "\ufeff" + as_csv(contents), "label_shelf_csv")
             there = sum(not pack.deleted for pack in contents.packs)
             told = f'<p class="quiet" role="status">{said("files_made", count=there)}</p>'
             self.links.value = f'<ul class="plain downloads">{items}</ul>{told}'
@@ -113,7 +112,3 @@ def _read(raw: bytes, write_id: str) -> Contents:
     except UnicodeDecodeError as error:
         raise ShelfError("import_unreadable") from error
     return from_json(text) if text.lstrip().startswith("{") else from_csv(text, write_id, now())
-
-
-def _stem(title: str) -> str:
-    return "-".join(["shelf", *re.findall(r"[a-z0-9]+", title.lower())[:6]])[:60]

@@ -30,6 +30,7 @@ class State(traitlets.HasTraits):
     panel = traitlets.Unicode()
     name = traitlets.Unicode()
     price = traitlets.Unicode()  # kept with the pack, not read with the label
+    typed_panel = traitlets.Any(None, allow_none=True)  # a panel that came as numbers instead of text
     market = traitlets.Enum(pipeline.MARKETS, default_value="US")
     report = traitlets.Any(None, allow_none=True)  # the last Report, None before the first
     choices = traitlets.Dict()  # assumptions of the make-up that the visitor changed, id → choice
@@ -81,6 +82,7 @@ class State(traitlets.HasTraits):
             _whole(self.panel),
             name=_whole(self.name),
             market=self.market,
+            typed_panel=self.typed_panel,
             depth=depth,
             choices=self.choices,
             classed_as=self.classed_as,
@@ -89,6 +91,7 @@ class State(traitlets.HasTraits):
     def put(self, texts: Mapping[str, Any]) -> None:
         """Fill the boxes from saved or example texts; what is missing is emptied, what makes no sense left out."""
         with self.hold_trait_notifications():
+            self.typed_panel = None
             for field in TEXTS:
                 value = texts.get(field, "")
                 setattr(self, field, value if isinstance(value, str) else "")

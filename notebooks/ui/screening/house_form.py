@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from itertools import groupby
 from typing import Any
@@ -15,7 +14,7 @@ from reader.house.specification import SpecificationError, from_yaml, ready, to_
 from reader.house.values import Requirement, Specification
 from reader.page.parts import esc, said
 from reader.wording import say
-from ui.downloads import link
+from ui.downloads import link, stem
 from ui.notice import Notice
 from ui.screening.requirement_line import RequirementLine
 
@@ -134,7 +133,7 @@ class HouseForm:
         if self.text.value == self._wrote:
             self.text.value = text
         self._wrote = text
-        file = f"{_stem(self.specification.title)}.yaml"
+        file = f"{stem('house', self.specification.title)}.yaml"
         self.save.value = f'<ul class="plain downloads">{link(file, "application/yaml", text, "label_house_file")}</ul>'
 
     def _added(self, change: Any) -> None:
@@ -188,7 +187,3 @@ def _addable() -> list[tuple[str, str]]:
             (say("label_add_kind", name=say(f"house_topic_{topic}"), title=kind.title), kind.id) for kind in alike
         ]
     return found
-
-
-def _stem(title: str) -> str:
-    return "-".join(["house", *re.findall(r"[a-z0-9]+", title.lower())[:6]])[:60]
