@@ -116,6 +116,12 @@ LADDER = (
     ("compare.ranking", "page.paper", "page.pack_charts", "page.letter"),
     ("many", "page.comparison"),
     ("compare_files",),
+    ("screening.values",),
+    ("screening.screen", "screening.rows"),
+    ("screening.partition",),
+    ("screening.work", "screening.journal"),
+    ("screening.pool", "screening.cluster"),
+    ("screening.run",),
     ("__init__", "__main__"),
 )
 READER = ROOT / "reader"
