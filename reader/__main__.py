@@ -1,14 +1,18 @@
-"""The command line: `python -m reader read FILE`, `… table IN -o OUT`, `… compare IN -o OUT`, `… rules`."""
+"""The command line: `python -m reader read FILE`, `… table IN -o OUT`, `… compare IN -o OUT`, `… rules`; for buyers
+`… screen FILES --house HOUSE -o OUT`, `… houses`.
+"""
 
 from __future__ import annotations
 
 import argparse
 import json
 import sys
-from collections.abc import Sequence
+import time
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
+from reader import screen_command
 from reader.catalogue.trouble import TableError
 from reader.catalogue.values import BASES
 from reader.compare.ranking import CRITERIA, POSSIBLE
@@ -26,7 +30,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code, 0 if it did its work, 2 if the input was no file or table."""
     options = _parser().parse_args(arguments)
     try:
-        return {"read": _read, "table": _table, "compare": _compare, "rules": _rules}[options.command](options)
+        return _COMMANDS[options.command](options)
     except (OSError, TableError) as error:
         print(f"reader: {error}", file=sys.stderr)
         return 2
@@ -75,6 +79,7 @@ def _parser() -> argparse.ArgumentParser:
     side.add_argument("--sheet", choices=SHEETS, default=SHEETS[0], help="what to write as HTML")
     rules = commands.add_parser("rules", help="print the rules labels are held against, as a table in Markdown")
     rules.add_argument("--market", choices=MARKETS, help="only those of a market")
+    screen_command.add_to(commands)
     for command in (many, side):
         command.add_argument("--market", choices=MARKETS, default="US", help="market of the rows that name none")
         command.add_argument(
@@ -153,6 +158,15 @@ def _rules(options: argparse.Namespace) -> int:
     print(judges_as_markdown(), end="")
     return 0
 
+
+_COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
+    "read": _read,
+    "table": _table,
+    "compare": _compare,
+    "rules": _rules,
+    "screen": lambda options: screen_command.run_screen(options, time.monotonic),
+    "houses": lambda _: screen_command.run_houses(),
+}
 
 if __name__ == "__main__":
     sys.exit(main())

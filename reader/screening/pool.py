@@ -51,22 +51,29 @@ def run(partitions: Iterator[Sequence[Entry]], terms: Terms, workers: int) -> It
                 pool.shutdown(wait=True, cancel_futures=True)
                 left = [entry for partition in under_way.values() for entry in partition]
                 under_way.clear()
-                for entry in left:
-                    yield _alone(entry, terms)
+                yield from _one_by_one(left, terms)
                 pool = _pool(workers)
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _alone(entry: Entry, terms: Terms) -> list[Line]:
-    """One row in a process of its own."""
-    for _ in range(_TRIES):
-        with _pool(1) as pool:
-            try:
-                return pool.submit(work, [entry], terms).result()
-            except BrokenProcessPool:
-                continue
-    return [line_of(unread(entry, entry.market or terms.market, terms, say("screen_killed")))]
+def _one_by_one(entries: Sequence[Entry], terms: Terms) -> Iterator[list[Line]]:
+    """Rows given to one process one after another, so that it is known which of them ends it."""
+    pool = _pool(1)
+    try:
+        for entry in entries:
+            for _ in range(_TRIES):
+                try:
+                    lines = pool.submit(work, [entry], terms).result()
+                    break
+                except BrokenProcessPool:
+                    pool.shutdown(wait=True)
+                    pool = _pool(1)
+            else:
+                lines = [line_of(unread(entry, entry.market or terms.market, terms, say("screen_killed")))]
+            yield lines
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
 
 
 def _pool(workers: int) -> ProcessPoolExecutor:

@@ -86,6 +86,9 @@ class Rows(Protocol):
     def rows_of(self, numbers: Iterable[int]) -> Iterator[Screened]:
         """The rows with these numbers, in this order."""
 
+    def remove(self) -> None:
+        """Delete them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Screening:

@@ -1,0 +1,1 @@
+"""A catalogue held against a house specification."""
