@@ -117,11 +117,15 @@ LADDER = (
     ("many", "page.comparison"),
     ("compare_files",),
     ("screening.values",),
-    ("screening.screen", "screening.rows"),
+    ("screening.told",),
+    ("screening.screen", "screening.rows", "screening.fields", "screening.questions", "screening.sheets"),
+    ("screening.methods", "screening.list_sheet", "screening.table", "screening.letters_file", "page.screened_products"),
+    ("screening.workbook", "page.screened"),
     ("screening.partition",),
     ("screening.work", "screening.journal"),
     ("screening.pool", "screening.cluster"),
     ("screening.run",),
+    ("screen_command",),
     ("__init__", "__main__"),
 )
 READER = ROOT / "reader"
