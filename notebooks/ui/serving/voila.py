@@ -76,7 +76,7 @@ c.VoilaConfiguration.file_denylist = [".*"]
 c.VoilaConfiguration.strip_sources = True
 c.VoilaConfiguration.show_tracebacks = False
 # On a busy machine the widgets of the first cell may take long to come; by the stock 4 s the page would stay empty.
-c.VoilaExecutor.iopub_timeout = 60
+c.VoilaExecutor.iopub_timeout = 300
 c.VoilaExecutor.cell_error_instruction = "Please reload the page; the server's log says more."
 # Only what draws our widgets; other extensions that live in the same venv stay out.
 c.VoilaConfiguration.extension_allowlist = [
