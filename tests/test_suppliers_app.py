@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import io
+import os
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import openpyxl
@@ -15,6 +19,9 @@ from ui.spoken import Spoken
 
 from reader.house.specification import from_yaml, ready
 from reader.house.values import Requirement
+
+ROOT = Path(__file__).parent.parent
+PATHS = os.pathsep.join(map(str, (ROOT, ROOT / "notebooks")))
 
 
 @pytest.fixture
@@ -64,11 +71,9 @@ LIST = sheet_of(
 
 
 def test_nothing_is_asked_before_there_is_a_list(suppliers: Suppliers) -> None:
-    assert suppliers.sheets_part.layout.display == "none"
-    assert suppliers.house_part.layout.display == "none"
+    assert [one.layout.display for one in suppliers.list_parts] == ["none"] * 3
     with_example(suppliers)
-    assert suppliers.sheets_part.layout.display == ""
-    assert suppliers.house_part.layout.display == ""
+    assert [one.layout.display for one in suppliers.list_parts] == [""] * 3
 
 
 def test_the_invented_list_is_read_below_its_title_lines(suppliers: Suppliers) -> None:
@@ -197,6 +202,16 @@ def test_the_folder_goes_with_the_page(suppliers: Suppliers) -> None:
     assert sorted(len(p.name) for p in kept.iterdir()) == [1, 1], "no name from outside"
     suppliers.folder.close()
     assert not kept.exists()
+
+
+def test_the_folder_goes_too_when_the_page_is_killed() -> None:
+    program = "import os; from ui.screening.folder import Folder; f = Folder(); print(f.keep(b'x'), flush=True); os.kill(os.getpid(), 9)"
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, env={**os.environ, "PYTHONPATH": PATHS}
+    )
+    kept = Path(done.stdout.strip())
+    assert kept.parent.name.startswith("suppliers-")
+    until(lambda: not kept.parent.exists())
 
 
 # -- what is asked for ------------------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ from ui.keyring import Keyring
 from ui.one_pack import OnePack
 from ui.places import Places
 from ui.quick_start import spare_address_grammar
+from ui.screening.suppliers import Suppliers
 from ui.shelves import Readings, Shelves
 from ui.spoken import Spoken
 from ui.state import State
@@ -39,6 +40,7 @@ class Desk:
                 "one": lambda: self.one,
                 "beside": lambda: Beside(self.shelves, self.readings, self.spoken),
                 "class": lambda: Classroom(self.shelves, self.readings, self.spoken),
+                "suppliers": lambda: Suppliers(self.spoken),
             },
             self.spoken,
         )
