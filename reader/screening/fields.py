@@ -129,7 +129,7 @@ def _product_fields(specification: Specification) -> tuple[Field, ...]:
 
 
 def _tallied(name: str) -> Take:
-    return lambda line: int(getattr(line.row.tally, name)) if line.row.read else None
+    return lambda line: int(getattr(line.row.tally, name))
 
 
 def _figure_fields() -> tuple[Field, ...]:

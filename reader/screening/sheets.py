@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 # Limits of the file form (ECMA-376 and the notes of its implementers, from memory).
 ROWS, COLUMNS, SHEET_NAME = 1_048_576, 16_384, 31
 _TURNED_HEIGHT, _HEIGHT, _LINE, _TALLEST = 190, 48, 15.0, 409.0  # points: headings, a line, the tallest row there is
+_HEADER = 100  # characters at the head of a page, whose setting takes 255 in all
 _PER_WIDTH = 1.1  # letters of running text in the width of a figure
 LETTER, A4 = 1, 9  # paper sizes (ECMA-376 Part 1, 18.3.1.63)
 BOLD, SLANTED, STRUCK = "bold", "slanted", "struck"
@@ -166,7 +167,8 @@ def _for_paper(sheet: Any, above: str, paper: int) -> None:
     sheet.page_setup.paperSize = paper
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0  # as many pages down as it takes
     sheet.print_title_rows = "1:1"
-    sheet.oddHeader.left.text = sheet_text(above).replace("&", "&&")
+    if told := " ".join(sheet_text(above).split())[:_HEADER]:
+        sheet.oddHeader.left.text = told.replace("&", "&&")
     sheet.oddFooter.left.text = sheet.title.replace("&", "&&")
     sheet.oddFooter.right.text = say("screened_sheet_page", number="&P", count="&N")
     sheet.page_margins.left = sheet.page_margins.right = 0.4  # inches

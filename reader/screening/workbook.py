@@ -20,6 +20,7 @@ from reader.screening.questions import is_asked, verdicts_of
 from reader.screening.sheets import A4, LETTER, ROWS, Head, SheetTable
 from reader.screening.told import name_told, standing_of, standing_told
 from reader.screening.values import Screened, Screening
+from reader.table_files import sheet_text
 from reader.wording import say
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def write(screening: Screening, target: Path | BinaryIO, *, rows: int = ROWS) ->
 
     book = Workbook(write_only=True)
     book.properties.creator = say("screened_creator")
-    book.properties.title = screening.specification.title
+    book.properties.title = sheet_text(screening.specification.title)
     listed = ListSheet(book, screening, _paper(screening), rows)
     asked = _Questions(book, screening, rows)
     doubles = _Doubles(book, screening, rows)
