@@ -57,7 +57,7 @@ NO_SENTENCE = re.compile(
             r"catalogue_(pasted|column|whole_row)|sheet_(role|basis)_\w+",
             r"screened_(field|head|standing|verdict|sheet|differs|end|figure|input|topic|what)_\w+|screened_own\w*",
             r"screened_(group_\w+|counts_(must|prefer)|must|prefer|where|where_sheet|creator|letter_stem|title|source)",
-            r"screened_(caption_asked|reasons|preferences|further|named|kind_counted)|table_cell_cut",
+            r"screened_(caption_asked|reasons|preferences|further|named|kind_counted|files_more)|table_cell_cut",
             r"lesson_(check|none|falls|stays|rises)",
             r"suppliers_(example_file|sheet_out|above|first_rows|row|numbers|must|prefer|fill_in|own_house|progress|seconds|minutes?|hours|question|letter_of)",
             r"guess_(point|range)|figure_guesses_(?!note|reading_note)\w+",

@@ -17,9 +17,10 @@ from reader.wording import say
 
 def product(placed: Placed, row: Screened, specification: Specification) -> str:
     """A product with its place, key figures and what stands against it; every verdict with its reason behind a fold."""
-    from_whom = " · ".join(esc(text) for text in (row.supplier, row.code) if text)
+    name = name_told(row)
+    from_whom = " · ".join(esc(text) for text in (row.supplier, row.code) if text and text != name)
     head = (
-        f'<h3><span class="place">{esc(place_told(placed))}</span> {esc(name_told(row))}'
+        f'<h3><span class="place">{esc(place_told(placed))}</span> {esc(name)}'
         f' <span class="from">{from_whom}</span></h3>'
     )
     figures = " · ".join(map(told, _figures(row)))

@@ -15,6 +15,7 @@ from reader.wording import say
 ASKED, RUN, VERDICTS_TOLD, MARKS, COLUMNS, CAUTIONS, SOURCES = (
     "asked", "run", "verdicts", "marks", "columns", "cautions", "sources",
 )  # fmt: skip
+_FILES = 20  # house: named in one sentence
 _FOR_ANY_SAUSAGE = ("always", "sausage")  # conditions of lexicon/advice.yaml that hold without looking at a label
 
 
@@ -46,16 +47,26 @@ def _asked(screening: Screening) -> Iterator[Note]:
 
 def _run(screening: Screening) -> Iterator[Note]:
     terms = screening.terms
-    rows = say(
-        "screened_rows", count=f"{screening.count:,}", all=f"{screening.whole:,}", number=f"{screening.failed:,}"
-    )
-    yield Note(RUN, say("screened_what_rows"), rows if screening.finished else f"{rows} {say('screened_rows_open')}")
+    rows = [say("screened_rows", count=f"{screening.count:,}", all=f"{screening.whole:,}")]
+    rows += [say("screened_rows_unread", number=f"{screening.failed:,}")] if screening.failed else []
+    rows += [] if screening.finished else [say("screened_rows_open")]
+    yield Note(RUN, say("screened_what_files"), say("screened_files", names=_files(screening)))
+    yield Note(RUN, say("screened_what_rows"), " ".join(rows))
     market = say("screened_market", market=say(f"page_market_{terms.market}"))
     yield Note(RUN, say("screened_what_market"), market)
     yield Note(RUN, say("screened_what_depth"), say(f"screened_depth_{terms.depth}"))
     day = say("screened_day_none") if terms.on is None else say("screened_day", date=terms.on.isoformat())
     yield Note(RUN, say("screened_what_day"), day)
     yield Note(RUN, say("screened_what_shares"), say("screened_shares"))
+
+
+def _files(screening: Screening) -> str:
+    """The files the rows came from, the first of many."""
+    names = list(
+        dict.fromkeys(sheet.file or say("catalogue_pasted") for sheet in screening.sheets if not sheet.left_out)
+    )
+    listed = ", ".join(names[:_FILES])
+    return listed if len(names) <= _FILES else say("screened_files_more", names=listed, count=len(names) - _FILES)
 
 
 def _verdicts() -> Iterator[Note]:
