@@ -6,15 +6,17 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
-from reader import screen_command
 from reader.catalogue.trouble import TableError
 from reader.catalogue.values import BASES
+from reader.command_line.screen import INTERRUPTED, run_houses, run_screen
+from reader.command_line.screen import add_to as add_screening
 from reader.compare.ranking import CRITERIA, POSSIBLE
 from reader.compare.ranking import LIKELY as LIKELY_RANGES
 from reader.compare_files import SHEETS, compare_file
@@ -31,11 +33,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = _parser().parse_args(arguments)
     try:
         return _COMMANDS[options.command](options)
+    except BrokenPipeError:  # whoever read what is printed has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # else the end would write into the pipe again
+        return 0
+    except KeyboardInterrupt:
+        return INTERRUPTED
     except (OSError, TableError) as error:
         print(f"reader: {error}", file=sys.stderr)
         return 2
-    except BrokenPipeError:
-        return 0
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -79,7 +84,7 @@ def _parser() -> argparse.ArgumentParser:
     side.add_argument("--sheet", choices=SHEETS, default=SHEETS[0], help="what to write as HTML")
     rules = commands.add_parser("rules", help="print the rules labels are held against, as a table in Markdown")
     rules.add_argument("--market", choices=MARKETS, help="only those of a market")
-    screen_command.add_to(commands)
+    add_screening(commands)
     for command in (many, side):
         command.add_argument("--market", choices=MARKETS, default="US", help="market of the rows that name none")
         command.add_argument(
@@ -164,8 +169,8 @@ _COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
     "table": _table,
     "compare": _compare,
     "rules": _rules,
-    "screen": lambda options: screen_command.run_screen(options, time.monotonic),
-    "houses": lambda _: screen_command.run_houses(),
+    "screen": lambda options: run_screen(options, time.monotonic),
+    "houses": lambda _: run_houses(),
 }
 
 if __name__ == "__main__":

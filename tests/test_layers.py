@@ -128,10 +128,11 @@ LADDER = (
     ),
     ("screening.workbook", "page.screened"),
     ("screening.partition",),
-    ("screening.work", "screening.journal"),
+    ("screening.work", "screening.journal", "screening.edition"),
     ("screening.pool", "screening.cluster"),
     ("screening.run",),
-    ("screen_command",),
+    ("command_line.lists", "command_line.progress"),
+    ("command_line.screen",),
     ("__init__", "__main__"),
 )
 READER = ROOT / "reader"

@@ -104,6 +104,19 @@ def test_a_column_is_corrected_and_the_first_rows_show_it(suppliers: Suppliers) 
     assert sheet.anew.layout.display == "none"
 
 
+def test_columns_of_numbers_are_shown_when_they_are_asked_for(suppliers: Suppliers) -> None:
+    sheet = with_example(suppliers).files.sheet
+    assert "protein_g" not in sheet.roles
+    sheet.numbers.value = True
+    assert sheet.roles["protein_g"].column.value == "Protein (g)"
+    assert "The lines above the table say per 100\xa0g." in sheet.basis_why.value
+    sheet.roles["protein_g"].column.value = ""
+    assert "protein 13.2 g" not in sheet.rows.value
+    sheet.basis.value = "serving"
+    assert "Panel, per serving" in sheet.rows.value
+    assert sheet.roles["protein_g"].column.value == "", "what was said before stays"
+
+
 def test_corrections_stay_when_another_file_comes_and_go_with_theirs(suppliers: Suppliers) -> None:
     bring(suppliers, ("list.csv", LIST))
     suppliers.files.sheet.roles["name"].column.value = "Supplier"
@@ -269,28 +282,28 @@ def test_a_mistake_is_told_at_its_box_and_what_was_typed_stays(suppliers: Suppli
         ("", "lacks its number"),
     ):
         meat.boxes.limit.value = typed
-        assert told in meat.trouble.value
+        assert told in meat.boxes.trouble.value
         assert meat.boxes.limit.value == typed
         assert suppliers.house.specification is None
     meat.boxes.limit.value = "70"
-    assert meat.trouble.value == ""
+    assert meat.boxes.trouble.value == ""
     assert suppliers.house.specification is not None
     casing = line_of(suppliers, "casing")
     casing.change.click()
     casing.boxes.ticks["natural"].value = False
-    assert "“Casing” lacks what it asks for" in casing.trouble.value
+    assert "“Casing” lacks what it asks for" in casing.boxes.trouble.value
 
 
 def test_a_word_is_found_or_told_to_be_unknown(suppliers: Suppliers) -> None:
     suppliers.house.add.value = "fillers_excluded"
     line = suppliers.house.requirements[-1]
-    assert line.trouble.value == "", "it was only just added"
+    assert line.boxes.trouble.value == "", "it was only just added"
     assert suppliers.house.specification is None
     line.boxes.more.value = "Gluten"
     assert line.requirement.words == ("gluten",)
     assert line.boxes.more.value == ""
     line.boxes.more.value = "gluteen"
-    assert "Perhaps “gluten” was meant" in line.trouble.value
+    assert "Perhaps “gluten” was meant" in line.boxes.trouble.value
     assert set(line.boxes.ticks) == {"gluten", "gluteen"}
     line.boxes.ticks["gluteen"].value = False
     assert suppliers.house.specification is not None
@@ -310,8 +323,8 @@ def test_the_same_twice_is_told(suppliers: Suppliers) -> None:
     suppliers.house.add.value = "casing"
     line = suppliers.house.requirements[-1]
     line.boxes.ticks["natural"].value = True
-    assert "“Casing” stands above already" in line.trouble.value
-    line.remove.click()
+    assert "“Casing” stands above already" in line.boxes.trouble.value
+    line.boxes.remove.click()
     assert suppliers.house.specification == from_yaml(ready()["counter_natural_casing"])
 
 
@@ -335,7 +348,9 @@ def test_text_is_taken_over_or_every_mistake_is_told(suppliers: Suppliers) -> No
     assert "Line 3: “casings” is no requirement we know" in house.notice.view.value
     assert "Line 4: “much”" in house.notice.view.value
     assert (house.text.value, house.specification) == (wrong, before)
-    line_of(suppliers, "casing").remove.click()
+    casing = line_of(suppliers, "casing")
+    casing.change.click()
+    casing.boxes.remove.click()
     assert house.text.value == wrong, "text that is being typed stays"
     house.text.value = wrong.replace("casings", "casing").replace("much", "70")
     house.take.click()

@@ -31,6 +31,7 @@ WORDING = {
 NO_SENTENCE = re.compile(
     "|".join(
         (
+            r"screen_(table|counting|progress|rate)",  # lines that are written over and over
             r"label_\w+",  # words of boxes and buttons
             r"app_(part_label|statement|panel|panel_hint|statement_hint|examples_none|name|name_hint|market|read|back|downloads|(download|sheet)_\w+)",
             r"aspect_\w+|why_\w+|column_\w+|nutrient_\w+",
@@ -70,7 +71,7 @@ SAMPLES = {
     "closed": "]", "columns": "per serving, then per 100 g", "count": "12", "cure": "cured with sodium nitrite", "date": "3 May 2026",
     "depth": "12", "dropped": "organic", "error": "a wrong kind of value", "expected": "14 % of 78 g", "fact": "the protein line", "file": "labels.csv",
     "fillers": "stretched or bound with rusk", "first": "water", "fitting": "7", "grams": "56.7", "form": "a US panel of the 2016 form", "high": "2.5",
-    "hundred": "929", "implied": "62", "ingredients": "12", "kcal": "269", "kj": "1,120", "known": "US, CA", "language": "German",
+    "hundred": "929", "implied": "62", "ingredients": "12", "left": "0:01:10", "kcal": "269", "kj": "1,120", "known": "US, CA", "language": "German",
     "near": "casing", "code": "A12", "reason": "Printed numbers are rounded.", "least": "10", "limit": "8.5", "low": "1", "market": "United States", "material": "collagen", "meats": "pork and beef",
     "middle": "2", "most": "300", "name": "pork", "nickname": "Fern", "names": "pork and beef", "number": "3", "opened": "(", "ounces": "2", "outer": "rusk",
     "part": "12", "percent": "2", "printed": "l70", "rank": "3", "reasons": "it stands at place 3 in order of weight", "role": "sweetener", "salt": "1.2",

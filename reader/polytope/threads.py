@@ -16,6 +16,14 @@ def one_thread() -> AbstractContextManager[object]:
 
 
 @lru_cache(maxsize=1)
+def one_thread_for_good() -> AbstractContextManager[object]:
+    """The same for as long as the process lives, for one that is itself a thread of a larger work."""
+    limit = one_thread()
+    limit.__enter__()
+    return limit  # kept, for it would be lifted if it were let go
+
+
+@lru_cache(maxsize=1)
 def _libraries() -> ThreadpoolController:
     from threadpoolctl import ThreadpoolController
 

@@ -8,14 +8,16 @@ not be read, and the others go on.
 from __future__ import annotations
 
 import multiprocessing
+import os
 import signal
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from threading import Thread
 
 from reader import tables
 from reader.catalogue.values import Entry
-from reader.polytope.threads import one_thread
+from reader.polytope.threads import one_thread_for_good
 from reader.screening.rows import Line, line_of
 from reader.screening.screen import unread
 from reader.screening.values import Terms
@@ -24,7 +26,8 @@ from reader.wording import say
 
 _AHEAD = 2  # partitions that wait for each worker: enough that none idles, few enough that memory stays flat
 _TRIES = 2  # how often a row may take a process with it
-_held: list[object] = []  # what has to live as long as a worker does
+
+_UnderWay = Mapping[Future[list[Line]], Sequence[Entry]]
 
 
 def run(partitions: Iterator[Sequence[Entry]], terms: Terms, workers: int) -> Iterator[list[Line]]:
@@ -34,11 +37,13 @@ def run(partitions: Iterator[Sequence[Entry]], terms: Terms, workers: int) -> It
         return
     pool = _pool(workers)
     under_way: dict[Future[list[Line]], Sequence[Entry]] = {}
+    taken: Sequence[Entry] = ()  # not given to the pool yet
     try:
         while True:
             try:
-                for partition in partitions:
-                    under_way[pool.submit(work, partition, terms)] = partition
+                for taken in partitions:
+                    under_way[pool.submit(work, taken, terms)] = taken
+                    taken = ()
                     if len(under_way) >= workers * (1 + _AHEAD):
                         break
                 if not under_way:
@@ -49,12 +54,26 @@ def run(partitions: Iterator[Sequence[Entry]], terms: Terms, workers: int) -> It
                     yield lines
             except BrokenProcessPool:
                 pool.shutdown(wait=True, cancel_futures=True)
-                left = [entry for partition in under_way.values() for entry in partition]
+                yield from _finished(under_way)
+                left = [entry for partition in (*_unfinished(under_way), taken) for entry in partition]
                 under_way.clear()
+                taken = ()
                 yield from _one_by_one(left, terms)
                 pool = _pool(workers)
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _finished(under_way: _UnderWay) -> Iterator[list[Line]]:
+    return (future.result() for future in under_way if _has_result(future))
+
+
+def _unfinished(under_way: _UnderWay) -> Iterator[Sequence[Entry]]:
+    return (partition for future, partition in under_way.items() if not _has_result(future))
+
+
+def _has_result(future: Future[list[Line]]) -> bool:
+    return future.done() and not future.cancelled() and future.exception() is None
 
 
 def _one_by_one(entries: Sequence[Entry], terms: Terms) -> Iterator[list[Line]]:
@@ -83,7 +102,14 @@ def _pool(workers: int) -> ProcessPoolExecutor:
 
 def _begin() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one who collects
-    limit = one_thread()
-    limit.__enter__()  # for as long as the process lives: the workers are the threads
-    _held.append(limit)
+    Thread(target=_end_with_parent, daemon=True).start()
+    one_thread_for_good()  # the workers are the threads
     tables.load_raw()
+
+
+def _end_with_parent() -> None:
+    """A worker whose parent was killed would wait for work for ever."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from itertools import islice
 from pathlib import Path
@@ -21,6 +22,7 @@ from reader.house.standing import stand
 from reader.house.values import Specification
 from reader.makeup.values import LIKELY, ORDER
 from reader.screening import pool
+from reader.screening.edition import edition
 from reader.screening.journal import Journal
 from reader.screening.rows import Line, counts
 from reader.screening.values import Progress, Screening, Terms
@@ -28,6 +30,7 @@ from reader.screening.values import Progress, Screening, Terms
 Runner = Callable[[Iterator[Sequence[Entry]], Terms], Iterator[list[Line]]]
 _PARTITION = 8  # entries: some 0.7 s of work where everything is worked out
 _LARGE_PARTITION = 64  # where a label takes a millisecond
+_COUNTED_EVERY = 1000  # rows
 
 
 def screen(
@@ -41,52 +44,68 @@ def screen(
     workers: int = 0,
     stop: Event | None = None,
     tell: Callable[[Progress], None] = lambda _: None,
+    count: Callable[[int], None] = lambda _: None,
     runner: Runner | None = None,
 ) -> Screening:
     """Screen every entry that the journal does not hold yet, as far as it goes until `stop` is set.
 
     depth, market, on: as in `read_label`; market is that of rows that name none. workers: processes, 0 for none beside
-    this one. tell: called after each partition. runner: does the partitions instead of this machine's processes.
-    A journal of another input or specification is begun anew. Raises TableError if it cannot be used.
+    this one. count: called while rows are counted, with how many there are so far; tell: then after each partition.
+    runner: does the partitions instead of this machine's processes. A journal of another input, specification or
+    edition of the program is begun anew. Raises TableError if it cannot be used.
     """
     terms = Terms(specification, depth, market, on)
     kept = Journal(journal)
     stop = stop or Event()
-    whole, groups, fingerprint = _survey(catalogue, terms, stop)
-    if not stop.is_set():
-        kept.begin(fingerprint)
-        _do(catalogue, terms, kept, whole, stop, tell, runner or (lambda p, t: pool.run(p, t, workers)))
-    done = kept.done()
-    return Screening(
+    whole, groups, fingerprint = _survey(catalogue, terms, stop, count)
+    found = Screening(
         terms=terms,
         sheets=catalogue.sheets,
         refused=catalogue.refused,
-        count=len(done),
+        count=0,
         whole=whole,
+        failed=0,
+        counts=counts((), len(specification.requirements)),
+        groups=groups,
+        placed=(),
+        journal=kept,
+        counted=False,
+    )
+    if stop.is_set():  # perhaps not all were counted: whether the journal is of this input cannot be told
+        return found
+    kept.begin(fingerprint)
+    _do(catalogue, terms, kept, whole, stop, tell, runner or (lambda p, t: pool.run(p, t, workers)))
+    done = kept.done()
+    return replace(
+        found,
+        count=len(done),
         failed=sum(done.values()),
         counts=counts(kept.verdicts(), len(specification.requirements)),
-        groups=groups,
         placed=stand(kept.tallies()),
-        journal=kept,
+        counted=True,
     )
 
 
-def _survey(catalogue: Catalogue, terms: Terms, stop: Event) -> tuple[int, tuple[Group, ...], str]:
-    """How many rows there are, which belong together, and the fingerprint of input and terms."""
-    digest = hashlib.sha256(repr(terms).encode())
-    count = 0
+def _survey(
+    catalogue: Catalogue, terms: Terms, stop: Event, tell: Callable[[int], None]
+) -> tuple[int, tuple[Group, ...], str]:
+    """How many rows there are, which belong together, and the fingerprint of input, terms and program."""
+    digest = hashlib.sha256(f"{edition()} {terms!r}".encode("utf-8", "replace"))
+    whole = 0
 
     def counted() -> Iterator[Entry]:
-        nonlocal count
+        nonlocal whole
         for entry in catalogue.entries():
             if stop.is_set():
                 return
-            count += 1
+            whole += 1
+            if whole % _COUNTED_EVERY == 0:
+                tell(whole)
             digest.update(repr(entry).encode("utf-8", "replace"))
             yield entry
 
     groups = find_doubles(counted())
-    return count, groups, digest.hexdigest()
+    return whole, groups, digest.hexdigest()
 
 
 def _do(

@@ -97,6 +97,7 @@ class Screening:
 
     sheets, refused: how the input was read. count: rows that are done; whole: rows there are. counts: by place of the
     requirement in the specification, how many products came to each verdict. groups: entries that belong together.
+    counted: False where it was stopped while the rows were counted; then nothing is told of them.
     """
 
     terms: Terms
@@ -109,6 +110,7 @@ class Screening:
     groups: tuple[Group, ...]
     placed: tuple[Placed, ...]
     journal: Rows
+    counted: bool = True
 
     @property
     def specification(self) -> Specification:
@@ -118,12 +120,12 @@ class Screening:
     @property
     def finished(self) -> bool:
         """Whether every row is done."""
-        return self.count == self.whole
+        return self.counted and self.count == self.whole
 
     def in_order(self) -> Iterator[tuple[Placed, Screened]]:
         """The rows that are done, in the order of the input."""
         places = {placed.number: placed for placed in self.placed}
-        return ((places[row.number], row) for row in self.journal.rows())
+        return ((places[row.number], row) for row in self.journal.rows() if row.number in places)
 
     def by_standing(self) -> Iterator[tuple[Placed, Screened]]:
         """The rows that are done, as a shortlist stands. What could not be read leaves everything to be asked."""

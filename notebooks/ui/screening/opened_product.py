@@ -29,7 +29,7 @@ class OpenedProduct:
         self.notice = Notice()
         self.words = widgets.HTML()
         self.read = widgets.Button(description=say("label_whole_reading"))
-        self._slot = widgets.VBox([])
+        self._slot = widgets.VBox([]).add_class("opened-reading")
         box = widgets.VBox([self.words, self.read, self.notice.view]).add_class("boxes")
         self.view = widgets.VBox([box, self._slot])
         self.read.on_click(lambda _: self._read())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import ipywidgets as widgets
 
@@ -14,9 +14,11 @@ from ui.screening.house_words import found_by_box, ticked, word_told
 
 
 class RequirementBoxes:
-    """Holds what is said in its boxes, right or not; calls `on_change` after each change."""
+    """Holds what is said in its boxes, right or not; calls `on_change` after each change, `on_remove` to go."""
 
-    def __init__(self, kind: Kind, given: Requirement, on_change: Callable[[], None]) -> None:
+    def __init__(
+        self, kind: Kind, given: Requirement, on_change: Callable[[], None], on_remove: Callable[[], None]
+    ) -> None:
         self.kind, self._given, self._on_change, self._quiet = kind, given, on_change, False
         self._found = found_by_box(kind)
         kept = [(say("label_must"), True), (say("label_prefer"), False)]
@@ -28,7 +30,12 @@ class RequirementBoxes:
         self.more = widgets.Combobox(
             description=say("label_more_words"), options=list(self._found), ensure_option=False, continuous_update=False
         )
-        self.view = widgets.VBox([self.must, *self._taken()])
+        self.trouble = widgets.HTML()
+        self.remove = widgets.Button(
+            description=say("label_take_out"), tooltip=say("label_take_out_file", name=kind.title)
+        )
+        self.view = widgets.VBox([self.trouble, self.must, *self._taken(), self.remove])
+        self.remove.on_click(lambda _: on_remove())
         for box in (self.must, self.limit, self.choice):
             box.observe(lambda _: self._changed(), "value")
         self.more.observe(lambda _: self._more(), "value")
@@ -50,6 +57,10 @@ class RequirementBoxes:
         """What is typed for a limit and is no number, "" if all is well."""
         typed = str(self.limit.value).strip()
         return typed if self.kind.takes in (LIMIT, MONEY) and typed and _number(typed) is None else ""
+
+    def tell(self, faults: Sequence[str]) -> None:
+        """Show what is wrong with what the boxes say."""
+        self.trouble.value = "".join(f'<p class="message" role="alert">{esc(fault)}</p>' for fault in faults)
 
     def _choices(self) -> widgets.Dropdown:
         if self.kind.takes not in (CHOICE, MONEY):

@@ -10,7 +10,7 @@ from reader.house.checked import requirement_faults
 from reader.house.kinds import kinds
 from reader.house.told import requirement_told
 from reader.house.values import Requirement
-from reader.page.parts import esc, said
+from reader.page.parts import said
 from reader.wording import say
 from ui.screening.requirement_boxes import RequirementBoxes
 
@@ -29,15 +29,10 @@ class RequirementLine:
         self.change = widgets.Button(
             description=say("label_requirement_open"), tooltip=say("label_requirement_change", name=self.kind.title)
         )
-        self.remove = widgets.Button(
-            description=say("label_take_out"), tooltip=say("label_take_out_file", name=self.kind.title)
-        )
-        self.trouble = widgets.HTML()
+        self._on_remove = on_remove
         self._slot = widgets.VBox([]).add_class("requirement-boxes")
-        top = widgets.HBox([self.line, self.change]).add_class("change")
-        self.view = widgets.VBox([top, self.trouble, self._slot])
+        self.view = widgets.VBox([widgets.HBox([self.line, self.change]).add_class("change"), self._slot])
         self.change.on_click(lambda _: self.open(not self.opened))
-        self.remove.on_click(lambda _: on_remove(self))
 
     @property
     def requirement(self) -> Requirement:
@@ -52,8 +47,8 @@ class RequirementLine:
     def open(self, opened: bool) -> None:
         """Show the boxes, or the line alone."""
         if opened and self.boxes is None:
-            self.boxes = RequirementBoxes(self.kind, self._given, self._on_change)
-        self._slot.children = (self.boxes.view, self.remove) if opened and self.boxes else ()
+            self.boxes = RequirementBoxes(self.kind, self._given, self._on_change, lambda: self._on_remove(self))
+        self._slot.children = (self.boxes.view,) if opened and self.boxes else ()
         self.change.description = say("label_requirement_close" if opened else "label_requirement_open")
 
     def faults(self) -> tuple[str, ...]:
@@ -71,13 +66,14 @@ class RequirementLine:
         key = "suppliers_must" if self.requirement.must else "suppliers_prefer"
         told = self.kind.title if faults else requirement_told(self.requirement)
         self.line.value = f"<span>{said(key, title=told)}</span>"
-        self.trouble.value = "".join(f'<p class="message" role="alert">{esc(fault)}</p>' for fault in faults)
         if faults:
             self.open(True)
+        if self.boxes:
+            self.boxes.tell(faults)
 
     def begin(self) -> None:
         """It was added a moment ago: nothing is wrong with it, it is only not filled in yet."""
         self.open(True)
-        if self.faults():
+        if self.faults() and self.boxes:
             self.line.value = f"<span>{said('suppliers_fill_in', title=self.kind.title)}</span>"
-            self.trouble.value = ""
+            self.boxes.tell(())

@@ -111,6 +111,7 @@ class Running:
         self._order, self._stop = order, threading.Event()
         self._pace, self._shown, self._heard = Pace(), 0.0, time.monotonic()
         self._fit(stopped=False)
+        self.stop.focus()  # it stands where the button was that is pressed and gone
         self.words.value = f'<p role="status">{said("suppliers_starting")}</p>'
         self._spoken.say(say("suppliers_starting"))
         page = PageThread()
@@ -163,7 +164,7 @@ class Running:
         rate, left = self._pace.rate, self._pace.left(whole)
         if rate is not None:
             parts.append(say("suppliers_rate", value=rate_told(rate)))
-        if left is not None:
+        if left:
             parts.append(say("suppliers_left", amount=time_told(left)))
         return " ".join(parts)
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
-from reader.catalogue.column_names import BASIS, NUTRIENTS, ROLES, SERVING_SIZE, TEXTS
+from reader.catalogue.column_names import BASIS, NUTRIENTS, SERVING_SIZE, TEXTS
 from reader.catalogue.columns import role_told
 from reader.catalogue.values import BASES, Entry, Sheet
 from reader.page.parts import esc, said, told
@@ -52,19 +52,20 @@ class SheetBoxes:
 
     def __init__(self, on_correct: Callable[[Correction | None], None]) -> None:
         self._on_correct, self._said, self._quiet = on_correct, Correction(), False
+        self._sheet: Sheet | None = None
         reads = [(say("label_sheet_read"), True), (say("label_sheet_left_out"), False)]
         self.read = widgets.Dropdown(description=say("label_sheet_use"), options=reads)
         self.header = widgets.Text(description=say("label_header_row"), continuous_update=False)
         bases = [(capital(say(f"sheet_basis_{basis}")), basis) for basis in BASES]
         self.basis = widgets.Dropdown(description=say("label_basis"), options=bases)
         self.basis_why = widgets.HTML()
-        self.roles = {role: RoleBox(role, self._role) for role in ROLES}
+        self.roles = {role: RoleBox(role, self._role) for role in TEXTS}  # those of numbers when they are asked for
         self.numbers = widgets.Checkbox(description=say("label_number_columns"), indent=False)
         self.anew = widgets.Button(description=say("label_guess_anew"))
         self.remarks, self.trouble, self.rows = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self._texts = _grid([self.roles[role].view for role in TEXTS])
-        first = widgets.VBox([self.basis, self.basis_why]).add_class("column-box")
-        self._numbers = _grid([first, *(self.roles[role].view for role in _NUMBERS)])
+        self._basis = widgets.VBox([self.basis, self.basis_why]).add_class("column-box")
+        self._numbers = _grid([self._basis])
         ticks = widgets.VBox([self.numbers]).add_class("ticks").add_class("alone")
         self.columns = widgets.VBox([self._texts, ticks, self._numbers, self.anew])
         top = _grid([self.read, self.header])
@@ -77,7 +78,7 @@ class SheetBoxes:
 
     def show(self, sheet: Sheet, correction: Correction | None, first: Sequence[Entry], *, other: bool) -> None:
         """Show a sheet with the first rows; `other` if it is not the one shown before."""
-        self._said = correction or Correction()
+        self._said, self._sheet = correction or Correction(), sheet
         self._quiet = True
         try:
             self.read.value = not sheet.left_out
@@ -106,7 +107,14 @@ class SheetBoxes:
         self.trouble.value = f'<p class="message" role="alert">{esc(sentence)}</p>'
 
     def _fit(self) -> None:
+        """Show the boxes of numbers where they are asked for, made the first time: there are many."""
         self._numbers.layout.display = "" if self.numbers.value else "none"
+        if self.numbers.value and BASIS not in self.roles:
+            self.roles |= {role: RoleBox(role, self._role) for role in _NUMBERS}
+            self._numbers.children = (self._basis, *(self.roles[role].view for role in _NUMBERS))
+            for role in _NUMBERS:
+                if self._sheet is not None:
+                    self.roles[role].show(self._sheet)
 
     def _tell(self, said_of_it: Correction) -> None:
         if not self._quiet:

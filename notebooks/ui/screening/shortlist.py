@@ -56,7 +56,7 @@ class Shortlist:
         turn = widgets.HBox([self.earlier, self.later])
         sieve = widgets.VBox([widgets.HBox([left, right]).add_class("two"), self.notice.view, self.count])
         chosen = widgets.VBox([turn, self.open]).add_class("boxes")
-        self.view = widgets.VBox([sieve.add_class("boxes"), self.table, chosen, self.opened.view])
+        self.view = widgets.VBox([sieve.add_class("boxes"), self.table.add_class("listed"), chosen, self.opened.view])
         for box in (self.supplier, self.standing, self.requirement, self.verdict):
             box.observe(lambda _: self._turn_to(0), "value")
         self.earlier.on_click(lambda _: self._turn_to(self._page - 1))
