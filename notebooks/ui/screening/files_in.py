@@ -99,8 +99,8 @@ class FilesIn:
             self._spoken.say(self._counted(sheets))
         self._offer(sheets)
         self._show_sheet()
-        self.looked = True
         self._on_change()
+        self.looked = True
 
     def _counted(self, sheets: tuple[Sheet, ...]) -> str:
         used = sum(not sheet.left_out for sheet in sheets)

@@ -44,7 +44,7 @@ class HouseForm:
         self.bring = widgets.FileUpload(accept=".yaml,.yml,.txt", multiple=False, description=say("label_bring_house"))
         self.save, self.notice = widgets.HTML(), Notice()
         self.back = widgets.Button(description=say("label_house_back"))
-        self._written = widgets.VBox([self.text, self.take])
+        self._written = widgets.VBox([self.text, self.take]).add_class("as-written")
         self.view = widgets.VBox([
             widgets.HBox([self.ready, self.title]).add_class("two"), self.title_trouble, self.lines, self.add,
             self.notice.view, widgets.HBox([self.back, self.bring]), self.save,

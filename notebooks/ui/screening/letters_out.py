@@ -29,7 +29,7 @@ class LettersOut:
         self.text = widgets.Textarea(description=say("label_letter_text"), rows=18)
         self.links = widgets.HTML()
         parts = [self.none, self.which, self.text, self.links, self.notice.view]
-        self.view = widgets.VBox(parts).add_class("boxes").add_class("letters")
+        self.view = widgets.VBox(parts).add_class("boxes").add_class("letters").add_class("as-written")
         self.which.observe(lambda _: self._show(), "value")
 
     def show(self, screening: Screening) -> None:

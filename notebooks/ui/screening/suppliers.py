@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import ipywidgets as widgets
 
 from reader.catalogue.reading import Catalogue
@@ -30,11 +32,11 @@ class Suppliers:
         self.folder = Folder()
         self.brought = Brought(self.folder)
         self.files = FilesIn(self.brought, spoken, self._changed)
-        self.house = HouseForm(self._changed)
+        self._house_slot = widgets.VBox([])
         self.running = Running(self.folder, spoken, self._wanted, self._done)
         self.shortlist, self.letters, self.out = Shortlist(spoken), LettersOut(), FilesOut(self.folder)
         self.outdated = widgets.HTML()
-        asked = widgets.VBox([widgets.HTML(f"<p>{said('suppliers_house_about')}</p>"), self.house.view])
+        asked = widgets.VBox([widgets.HTML(f"<p>{said('suppliers_house_about')}</p>"), self._house_slot])
         self.first = part("suppliers_files", widgets.VBox([_about(), self.files.bring]))
         self.first.layout.display = ""
         self.list_parts = (
@@ -51,6 +53,11 @@ class Suppliers:
         self._held: tuple[Catalogue, Specification] | None = None  # what the run was of
         self.screening: Screening | None = None  # what came of the last one
 
+    @cached_property
+    def house(self) -> HouseForm:
+        """The form; made with the first list, so that this part of the app comes up sooner."""
+        return HouseForm(self._changed)
+
     def view(self) -> widgets.Widget:
         """The parts in the order in which they are used."""
         return widgets.VBox([self.first, *self.list_parts, *self.result_parts]).add_class("suppliers")
@@ -63,6 +70,8 @@ class Suppliers:
 
     def _changed(self) -> None:
         there = self.brought.catalogue is not None and bool(self.brought.catalogue.parts)
+        if there:
+            self._house_slot.children = (self.house.view,)
         for one in self.list_parts:
             one.layout.display = "" if there else "none"
         self._compare()
