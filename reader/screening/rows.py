@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass, fields
+from dataclasses import dataclass, fields
 from typing import Any
 
 from reader.house.standing import Tally
@@ -29,15 +29,20 @@ class Line:
 
 def line_of(row: Screened) -> Line:
     """The line of a row."""
-    body = {field.name: getattr(row, field.name) for field in fields(Screened)}
-    body["verdicts"], body["tally"] = [asdict(v) for v in row.verdicts], asdict(row.tally)
+    body, tally = _fields(row), _fields(row.tally)
+    body["verdicts"], body["tally"] = [_fields(v) for v in row.verdicts], tally
     return Line(
         number=row.number,
         failed=not row.read,
-        tally=tuple(asdict(row.tally).values()),
+        tally=tuple(tally.values()),
         verdicts=" ".join(v.verdict for v in row.verdicts),
         body=json.dumps(body, ensure_ascii=True, separators=(",", ":")),
     )
+
+
+def _fields(value: Screened | Tally | Verdict) -> dict[str, Any]:
+    """Its fields as they are; `dataclasses.asdict` would copy every text in them."""
+    return {field.name: getattr(value, field.name) for field in fields(value)}
 
 
 def row_from(body: str) -> Screened:
