@@ -12,6 +12,7 @@ import pytest
 
 from reader.catalogue.reading import open_catalogue
 from reader.house.specification import from_yaml, ready
+from reader.screening import run
 from reader.screening.cluster import on_cluster
 from reader.screening.run import screen
 from reader.screening.values import Progress
@@ -35,10 +36,13 @@ def client() -> Iterator[Any]:
         yield found
 
 
-def test_a_cluster_comes_to_the_same_with_a_worker_killed(client: Any, tmp_path: Path) -> None:
+def test_a_cluster_comes_to_the_same_with_a_worker_killed(
+    client: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(run, "_LARGE_PARTITION", 2)
     listed = open_catalogue([write_list(tmp_path / "list.csv", ROWS)])
     house = from_yaml(next(iter(ready().values())))
-    here = screen(listed, house, journal=tmp_path / "here", depth="possible")
+    here = screen(listed, house, journal=tmp_path / "here", depth="order")
     killed: list[int] = []
 
     def tell(progress: Progress) -> None:
@@ -46,7 +50,7 @@ def test_a_cluster_comes_to_the_same_with_a_worker_killed(client: Any, tmp_path:
             killed.append(next(iter(client.run(os.getpid).values())))
             os.kill(killed[0], signal.SIGKILL)
 
-    there = screen(listed, house, journal=tmp_path / "there", depth="possible", tell=tell, runner=on_cluster(client))
+    there = screen(listed, house, journal=tmp_path / "there", depth="order", tell=tell, runner=on_cluster(client))
     assert killed, "the worker was to be killed half way"
     assert there.finished
     assert list(there.by_standing()) == list(here.by_standing())
