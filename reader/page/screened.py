@@ -91,9 +91,9 @@ class _Listed:
         behind = self.count[standing] - self.full
         if behind <= 0:
             return ""
-        head = [say(f"screened_head_{name}") for name in ("place", "product", "supplier", "short")]
+        head = [say(f"screened_head_{name}") for name in ("product", "place", "supplier", "short")]
         shown = len(self.further[standing])
-        body = table(head, [[row[1], row[0], *row[2:]] for row in self.further[standing]]) if shown else ""
+        body = table(head, self.further[standing]) if shown else ""
         summary = said("screened_further", count=f"{behind:,}")
         folded = details(summary, body) if body else ""
         left = behind - shown

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from reader.house.standing import Placed
 from reader.house.values import ASK, Requirement, Specification, Verdict
 from reader.makeup_words import between
+from reader.page.comparison import unbroken
 from reader.page.parts import details, esc, range_bar, said, told
 from reader.quantities import Interval, show
 from reader.screening.questions import verdicts_of
@@ -19,10 +20,8 @@ def product(placed: Placed, row: Screened, specification: Specification) -> str:
     """A product with its place, key figures and what stands against it; every verdict with its reason behind a fold."""
     name = name_told(row)
     from_whom = " · ".join(esc(text) for text in (row.supplier, row.code) if text and text != name)
-    head = (
-        f'<h3><span class="place">{esc(place_told(placed))}</span> {esc(name)}'
-        f' <span class="from">{from_whom}</span></h3>'
-    )
+    place = f'<span class="place">{esc(unbroken(place_told(placed)))}</span> ' if row.read else ""
+    head = f'<h3>{place}{esc(name)} <span class="from">{from_whom}</span></h3>'
     figures = " · ".join(map(told, _figures(row)))
     figures = f'<p class="quiet">{figures}</p>' if figures else ""
     says = f"<p>{told(in_short(row, specification))}</p>" if row.read else ""
@@ -34,9 +33,9 @@ def product(placed: Placed, row: Screened, specification: Specification) -> str:
 
 
 def line(placed: Placed, row: Screened, specification: Specification) -> Sequence[str]:
-    """A product in one line of a table, as texts: place, name, supplier, in short."""
+    """A product in one line of a table, as texts: name, place, supplier, in short."""
     short = in_short(row, specification) if row.read else " ".join(row.problems)
-    return place_told(placed), name_told(row), row.supplier, short
+    return name_told(row), unbroken(place_told(placed)) if row.read else "", row.supplier, short
 
 
 def _preferred(placed: Placed, row: Screened, specification: Specification) -> str:

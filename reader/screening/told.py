@@ -48,9 +48,8 @@ def heading_of(requirement: Requirement) -> str:
 
 def place_told(placed: Placed) -> str:
     """The places a product can have among those of its standing: "1" or "1–3"."""
-    if placed.best == placed.worst:
-        return str(placed.best)
-    return say("compare_between", low=placed.best, high=placed.worst)
+    best, worst = f"{placed.best:,}", f"{placed.worst:,}"
+    return best if best == worst else say("compare_between", low=best, high=worst)
 
 
 def name_told(row: Screened) -> str:

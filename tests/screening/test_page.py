@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from reader.house.specification import from_yaml
 from reader.page import screened
+from reader.page.comparison import unbroken
 from reader.screening.told import asked_told, name_told, place_told
 from reader.screening.values import Screening
 from reader.wording import say
@@ -63,7 +64,7 @@ def test_each_product_stands_with_its_place_and_every_verdict_with_its_reason(fo
     text = Shown(body(page)).text
     for placed, row in found.by_standing():
         if row.read:
-            assert f"{place_told(placed)} {name_told(row)}" in text
+            assert f"{unbroken(place_told(placed))} {name_told(row)}" in text
         for verdict in row.verdicts:
             assert verdict.because.replace(" ", "") in text.replace("\u00a0", "").replace(" ", "")
         for problem in row.problems:
@@ -101,6 +102,8 @@ def test_of_a_long_list_every_product_is_shown_or_counted() -> None:
         standings.setdefault(row.tally.standing if row.read else "unread", []).append(name_told(row))
     for standing, names in standings.items():
         part = section(page, standing)
+        assert re.findall(r'<th scope="col" >(.*?)</th>', part) == ["Product", "Place", "Supplier", "In short"]
+        assert re.findall(r'<th scope="row" >(.*?)</th>', part) == names[3:8]
         assert [name for name in names if re.search(rf"{re.escape(name)}( <span|<)", part)] == names[:8]
         assert say("screened_beyond", count=len(names) - 8) in part
         assert say("screened_elsewhere") in part
