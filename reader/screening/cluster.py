@@ -21,6 +21,7 @@ from reader.screening.work import work
 from reader.wording import say
 
 _AHEAD = 3  # partitions for each thread of the cluster
+_PATIENCE = 60.0  # seconds without a result after which it is seen whether there are workers at all
 
 
 def on_cluster(client: Any) -> Callable[[Iterator[Sequence[Entry]], Terms], Iterator[list[Line]]]:
@@ -32,6 +33,8 @@ def on_cluster(client: Any) -> Callable[[Iterator[Sequence[Entry]], Terms], Iter
     def run(partitions: Iterator[Sequence[Entry]], terms: Terms) -> Iterator[list[Line]]:
         try:
             yield from _lines(client, partitions, terms)
+        except TableError:
+            raise
         except Exception as error:
             told = f"{type(error).__name__}: {error}"
             raise TableError(say("screen_cluster_failed", error=told)) from error
@@ -40,31 +43,44 @@ def on_cluster(client: Any) -> Callable[[Iterator[Sequence[Entry]], Terms], Iter
 
 
 def _lines(client: Any, partitions: Iterator[Sequence[Entry]], terms: Terms) -> Iterator[list[Line]]:
-    import distributed
+    from distributed import KilledWorker
 
-    as_completed: Any = distributed.as_completed  # untyped there
     most = _AHEAD * max(1, sum(client.nthreads().values()))
     given: dict[Any, Sequence[Entry]] = {}
-    coming = as_completed(with_results=False)
 
     def give(some: Iterable[Sequence[Entry]]) -> None:
         for partition in some:
-            future = client.submit(_work_there, partition, terms, pure=False)
-            given[future] = partition
-            coming.add(future)
+            given[client.submit(_work_there, partition, terms, pure=False)] = partition
 
     give(islice(partitions, most))
-    for future in coming:
-        partition = given.pop(future)
-        try:
-            yield future.result()
-        except distributed.KilledWorker:  # one of its rows took worker after worker with it: which?
-            if len(partition) > 1:
-                give([entry] for entry in partition)
+    while given:
+        for future in _done(client, given):
+            partition = given[future]
+            try:
+                lines: list[Line] = future.result(timeout=_PATIENCE)
+            except TimeoutError:  # lost with its worker after it was done, so it is done again
+                continue
+            except KilledWorker:  # one of its rows took worker after worker with it: which?
+                lines = [_killed(entry, terms) for entry in partition] if len(partition) == 1 else []
+            del given[future]  # by which the cluster may forget it
+            if lines:
+                yield lines
             else:
-                yield [_killed(entry, terms) for entry in partition]
-        future.release()
-        give(islice(partitions, max(0, most - len(given))))
+                give([entry] for entry in partition)
+            give(islice(partitions, max(0, most - len(given))))
+
+
+def _done(client: Any, given: Iterable[Any]) -> Iterable[Any]:
+    """Those that came to an end, none if it takes long. Raises TableError if no worker is there to do them."""
+    import distributed
+
+    wait: Any = distributed.wait  # untyped there
+    try:
+        return tuple(wait(list(given), timeout=_PATIENCE, return_when="FIRST_COMPLETED").done)
+    except TimeoutError:
+        if client.nthreads():
+            return ()
+    raise TableError(say("screen_no_workers"))
 
 
 def _work_there(entries: Sequence[Entry], terms: Terms) -> list[Line]:

@@ -166,6 +166,16 @@ def test_a_cluster_that_goes_away_fails_no_row(
     assert list(after.by_standing()) == list(screen(listed, house, journal=tmp_path / "k", depth="order").by_standing())
 
 
+def test_a_cluster_without_workers_is_told(listed: Catalogue, terms: Terms, monkeypatch: pytest.MonkeyPatch) -> None:
+    distributed = pytest.importorskip("distributed")
+    monkeypatch.setattr(cluster, "_PATIENCE", 0.3)
+    with (
+        distributed.Client(processes=False, n_workers=0, dashboard_address=None) as bare,
+        pytest.raises(TableError, match="has no worker"),
+    ):
+        list(cluster.on_cluster(bare)(partitions(listed), terms))
+
+
 # -- the journal ---------------------------------------------------------------------------------------------
 
 
