@@ -199,6 +199,18 @@ def test_nothing_heavy_is_imported_before_it_is_needed_and_nothing_is_printed() 
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
 
 
+def test_one_thread_holds_numpy_too_where_it_was_not_loaded_before() -> None:
+    code = (
+        "from reader.polytope.threads import one_thread_for_good\n"
+        "one_thread_for_good()\n"
+        "import numpy\n"
+        "from threadpoolctl import threadpool_info\n"
+        "assert [p['num_threads'] for p in threadpool_info() if p['user_api'] == 'blas'] == [1]\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
 def test_a_conflict_names_what_cannot_hold_together_and_who_may_be_at_fault() -> None:
     found = conflict(TORN, {"more in all": Polytope(3, (total(3, 120.0), *TORN.rows[1:])), "the same": TORN})
     assert not found.structural

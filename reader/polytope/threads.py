@@ -25,6 +25,8 @@ def one_thread_for_good() -> AbstractContextManager[object]:
 
 @lru_cache(maxsize=1)
 def _libraries() -> ThreadpoolController:
+    """Numpy is loaded first, for what is loaded later is not seen."""
+    import numpy  # noqa: F401
     from threadpoolctl import ThreadpoolController
 
     return ThreadpoolController()

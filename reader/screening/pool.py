@@ -17,6 +17,7 @@ from threading import Thread
 
 from reader import tables
 from reader.catalogue.values import Entry
+from reader.makeup.values import ORDER
 from reader.polytope.threads import one_thread_for_good
 from reader.screening.rows import Line, line_of
 from reader.screening.screen import unread
@@ -35,7 +36,7 @@ def run(partitions: Iterator[Sequence[Entry]], terms: Terms, workers: int) -> It
     if workers == 0:
         yield from (work(partition, terms) for partition in partitions)
         return
-    pool = _pool(workers)
+    pool = _pool(workers, terms.depth)
     under_way: dict[Future[list[Line]], Sequence[Entry]] = {}
     taken: Sequence[Entry] = ()  # not given to the pool yet
     try:
@@ -59,7 +60,7 @@ def run(partitions: Iterator[Sequence[Entry]], terms: Terms, workers: int) -> It
                 under_way.clear()
                 taken = ()
                 yield from _one_by_one(left, terms)
-                pool = _pool(workers)
+                pool = _pool(workers, terms.depth)
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 
@@ -78,7 +79,7 @@ def _has_result(future: Future[list[Line]]) -> bool:
 
 def _one_by_one(entries: Sequence[Entry], terms: Terms) -> Iterator[list[Line]]:
     """Rows given to one process one after another, so that it is known which of them ends it."""
-    pool = _pool(1)
+    pool = _pool(1, terms.depth)
     try:
         for entry in entries:
             for _ in range(_TRIES):
@@ -87,7 +88,7 @@ def _one_by_one(entries: Sequence[Entry], terms: Terms) -> Iterator[list[Line]]:
                     break
                 except BrokenProcessPool:
                     pool.shutdown(wait=True)
-                    pool = _pool(1)
+                    pool = _pool(1, terms.depth)
             else:
                 lines = [line_of(unread(entry, entry.market or terms.market, terms, say("screen_killed")))]
             yield lines
@@ -95,15 +96,16 @@ def _one_by_one(entries: Sequence[Entry], terms: Terms) -> Iterator[list[Line]]:
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _pool(workers: int) -> ProcessPoolExecutor:
+def _pool(workers: int, depth: str) -> ProcessPoolExecutor:
     # Spawned, not forked: forking a process that has threads, as a kernel does, may hang.
-    return ProcessPoolExecutor(workers, multiprocessing.get_context("spawn"), initializer=_begin)
+    return ProcessPoolExecutor(workers, multiprocessing.get_context("spawn"), initializer=_begin, initargs=(depth,))
 
 
-def _begin() -> None:
+def _begin(depth: str) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one who collects
     Thread(target=_end_with_parent, daemon=True).start()
-    one_thread_for_good()  # the workers are the threads
+    if depth != ORDER:  # which needs no linear algebra, nor the time and memory to load it
+        one_thread_for_good()  # the workers are the threads
     tables.load_raw()
 
 

@@ -90,7 +90,7 @@ def test_no_row_is_lost_or_done_twice_whenever_a_pool_breaks(
     breaks_at: int, when_given: bool, listed: Catalogue, terms: Terms, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     pools = iter([Pool(breaks_at, when_given=when_given)])
-    monkeypatch.setattr(pool, "_pool", lambda _: next(pools, None) or Pool(1000, when_given=False))
+    monkeypatch.setattr(pool, "_pool", lambda *_: next(pools, None) or Pool(1000, when_given=False))
     lines = [line for lines in pool.run(partitions(listed), terms, 2) for line in lines]
     assert sorted(line.number for line in lines) == list(range(1, ROWS + 1))
 
@@ -99,7 +99,7 @@ def test_a_worker_ends_with_the_program_that_made_it() -> None:
     program = (
         "import os, time\nfrom reader.screening import pool\n"
         "if __name__ == '__main__':\n"
-        "    p = pool._pool(1)\n    print(p.submit(os.getpid).result(), flush=True)\n    time.sleep(600)\n"
+        "    p = pool._pool(1, 'order')\n    print(p.submit(os.getpid).result(), flush=True)\n    time.sleep(600)\n"
     )
     with subprocess.Popen([sys.executable, "-c", program], cwd=ROOT, stdout=subprocess.PIPE, text=True) as parent:
         assert parent.stdout

@@ -95,6 +95,13 @@ def test_any_number_of_workers_comes_to_the_same(
     assert same(found, whole)
 
 
+def test_what_is_drawn_is_the_same_in_every_process(house: Specification, tmp_path: Path) -> None:
+    listed = open_catalogue([write_list(tmp_path / "few.csv", 9)])
+    alone = screen(listed, house, journal=tmp_path / "alone", depth="likely")
+    assert any(row.figure("meat_likely_low") is not None for _, row in alone.in_order())
+    assert same(screen(listed, house, journal=tmp_path / "pool", depth="likely", workers=2), alone)
+
+
 def test_a_stopped_run_goes_on_and_redoes_nothing(
     listed: Path, house: Specification, whole: Screening, tmp_path: Path
 ) -> None:
