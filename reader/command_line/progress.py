@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import TextIO
 
 from reader.screening.values import Progress
@@ -49,8 +50,9 @@ class ProgressLine:
         if not always and self._last is not None and now - self._last < (_EVERY if self._over else _EVERY_IN_FILE):
             return
         self._last = now
-        print(f"\r{told:<{_WIDTH}}" if self._over else told, end="" if self._over else "\n", file=self._stream)
-        self._stream.flush()
+        with suppress(OSError):  # nobody reads it any more, which is no reason to end the work
+            print(f"\r{told:<{_WIDTH}}" if self._over else told, end="" if self._over else "\n", file=self._stream)
+            self._stream.flush()
 
 
 def _time(seconds: float) -> str:

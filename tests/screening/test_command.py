@@ -242,3 +242,11 @@ def test_quiet_says_nothing() -> None:
     line.done(Progress(1, 1, 0))
     line.end()
     assert out.getvalue() == ""
+
+
+def test_a_line_that_nobody_reads_ends_no_work() -> None:
+    class Gone(Terminal):
+        def write(self, _: str) -> int:
+            raise BrokenPipeError
+
+    ProgressLine(lambda: 0.0, Gone()).done(Progress(1, 1, 0))
