@@ -124,7 +124,7 @@ def alive(process: int) -> bool:
 @pytest.fixture
 def client() -> Iterator[Any]:
     distributed = pytest.importorskip("distributed")
-    with distributed.Client(processes=False, n_workers=1, threads_per_worker=1, dashboard_address=None) as found:
+    with distributed.Client(processes=False, n_workers=1, threads_per_worker=1, dashboard_address=":0") as found:
         yield found
 
 
@@ -170,7 +170,7 @@ def test_a_cluster_without_workers_is_told(listed: Catalogue, terms: Terms, monk
     distributed = pytest.importorskip("distributed")
     monkeypatch.setattr(cluster, "_PATIENCE", 0.3)
     with (
-        distributed.Client(processes=False, n_workers=0, dashboard_address=None) as bare,
+        distributed.Client(processes=False, n_workers=0, dashboard_address=":0") as bare,
         pytest.raises(TableError, match="has no worker"),
     ):
         list(cluster.on_cluster(bare)(partitions(listed), terms))

@@ -30,7 +30,7 @@ pytestmark = [
 @pytest.fixture(scope="module")
 def client() -> Iterator[Any]:
     with (
-        distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0") as cluster,
         distributed.Client(cluster) as found,
     ):
         yield found
