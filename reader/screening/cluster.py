@@ -21,6 +21,7 @@ from reader.screening.work import work
 from reader.wording import say
 
 _AHEAD = 3  # partitions for each thread of the cluster
+_TOLD = 200  # characters of what the cluster says of its troubles
 _PATIENCE = 60.0  # seconds without a result after which it is seen whether there are workers at all
 
 
@@ -36,7 +37,7 @@ def on_cluster(client: Any) -> Callable[[Iterator[Sequence[Entry]], Terms], Iter
         except TableError:
             raise
         except Exception as error:
-            told = f"{type(error).__name__}: {error}"
+            told = " ".join(f"{type(error).__name__}: {error}".split())[:_TOLD].rstrip(".")
             raise TableError(say("screen_cluster_failed", error=told)) from error
 
     return run
