@@ -60,7 +60,7 @@ def absent(model: Model) -> frozenset[int]:
 
 def _of_total(total: Total) -> Normal | None:
     """A nutrient about what its parts usually hold, cut off at the ends of their ranges; None where that is certain."""
-    usual = [(part.column, held(total.nutrient, part)) for part in total.holding]
+    usual = [(part.column, _held(total.nutrient, part)) for part in total.holding]
     spread = tuple((column, about.spread / 100) for column, about in usual if about.spread > 0)
     if not spread:
         return None
@@ -70,7 +70,7 @@ def _of_total(total: Total) -> Normal | None:
     return Normal(terms, 0.0, 0.0, spread, within=room)
 
 
-def held(nutrient: str, part: Part) -> Usual:
+def _held(nutrient: str, part: Part) -> Usual:
     """What a part usually holds: the middle of its range, about which it varies, unless something better is known."""
     if nutrient in part.usual:
         return part.usual[nutrient]
