@@ -19,7 +19,10 @@ DATA = RAW["composition"]
 CLASSES = composition.classes()
 ENTRIES = {e.id: e for e in tables.entries()}
 SOURCES = {s["id"]: s for s in RAW["sources"]}
-KEYS = {"id", "group", "tissue", "per_100g", "most", "usual", "source", "status", "entries", "basis", "__line__"}
+KEYS = {
+    "id", "group", "tissue", "per_100g", "usual_per_100g", "mixture", "most", "usual", "source", "status", "entries", "basis",
+    "__line__",
+}  # fmt: skip
 GROUP_OF_ROLE = {
     "meat": "meat",
     "fat": "meat_fat",
@@ -146,12 +149,22 @@ def test_a_name_tells_of_doses_of_classes_that_have_one() -> None:
 
 
 @pytest.mark.parametrize("id_", sorted(CLASSES))
-def test_usual_protein_lies_well_inside_its_range(id_: str) -> None:
+def test_usual_content_lies_well_inside_its_range(id_: str) -> None:
+    """That of tissue, of which the protein varies little; a food that may be anything scatters beyond its mean."""
     for part in CLASSES[id_].parts:
-        if part.protein is not None:
-            assert part.kind == LEAN and part.protein.spread > 0
-            ends = (part.protein.mean - part.protein.spread, part.protein.mean + part.protein.spread)
-            assert holds(part.of("protein"), Interval(*ends))
+        for nutrient, usual in part.usual.items():
+            low, high = part.of(nutrient)
+            assert usual.spread > 0
+            assert low < usual.mean < high
+            assert part.kind != LEAN or low < usual.mean - usual.spread < usual.mean + usual.spread < high
+
+
+def test_a_mixture_can_be_drawn() -> None:
+    """Its density is a product of powers that all fall (`usual.mixtures`)."""
+    (found,) = (one for one in CLASSES.values() if one.mixture)
+    assert found.id == "anything"
+    assert all(0 < parameter < 1 for parameter in found.mixture.values())
+    assert sum(found.mixture.values()) > 1
 
 
 @pytest.mark.parametrize("id_", sorted(CLASSES))

@@ -18,7 +18,7 @@ from reader.polytope.conflict import conflict, relaxed
 from reader.polytope.convergence import agreement
 from reader.polytope.corners import corners
 from reader.polytope.rows import Polytope, Row
-from reader.polytope.sampler import Normal, Sample, Settings, sample, together
+from reader.polytope.sampler import Normal, Power, Sample, Settings, sample, together
 from reader.polytope.solver import InfeasibleError, Solver, SolverError
 
 ROOT = Path(__file__).parent.parent
@@ -387,6 +387,28 @@ def test_two_amounts_in_one_are_thinned_to_count_nearly_as_one() -> None:
     density = grid * np.exp(-grid / mean)
     assert mean == pytest.approx(density @ grid / density.sum(), abs=1.0)
     assert mean < 58
+
+
+def test_powers_make_shares_follow_a_dirichlet_distribution_whatever_there_is_of_the_whole() -> None:
+    """Four parts of a sum s up to 100, drawn as densities of amounts: s stays even, and apart from it the shares have the
+    mean and variance of a Dirichlet distribution (textbook).
+    """
+    parameters = np.array([0.2, 0.4, 0.7, 0.9])
+    every = tuple((k, 1.0) for k in range(4))
+    powers = [*(Power(((k, 1.0),), 1 - a) for k, a in enumerate(parameters)), Power(every, parameters.sum() - 1)]
+    drawn = draw(Polytope(4, (Row("most", every, high=100.0),)), how=LONG, powers=powers)
+    whole = drawn.points.sum(axis=1)
+    assert np.quantile(whole, (0.1, 0.25, 0.5, 0.75, 0.9)) == pytest.approx([10, 25, 50, 75, 90], abs=3.0)
+    shares, mean = drawn.points / whole[:, None], parameters / parameters.sum()
+    assert shares.mean(axis=0) == pytest.approx(mean, abs=0.02)
+    assert shares.var(axis=0) == pytest.approx(mean * (1 - mean) / (parameters.sum() + 1), rel=0.1)
+    assert abs(np.corrcoef(whole, shares[:, 3])[0, 1]) < 0.1
+
+
+@pytest.mark.parametrize("power", [0.0, -1.0, nan, inf])
+def test_a_power_is_a_number_above_nothing(power: float) -> None:
+    with pytest.raises(ValueError, match="above 0"):
+        Power(((0, 1.0),), power)
 
 
 def test_a_weight_that_is_cut_off_pulls_nothing_towards_more_room() -> None:

@@ -7,7 +7,8 @@ that a wide range of fatness does not loosen what is known of lean and of fat; e
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
@@ -23,12 +24,13 @@ NUTRIENTS = (*GRAMS, *MILLIGRAMS)
 GROUPS = ("meat", "meat_fat", "mechanically_separated", "by_product", "fish")
 
 WHOLE, LEAN, LIPID = "whole", "lean", "lipid"
+_MIXED = ("protein", "fat", "carbohydrate", "ash", "water")
 _NONE, _ALL = Interval(0.0, 0.0), Interval(100.0, 100.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Usual:
-    """What is usual: of an ingredient in percent of the weight used, of protein in g per 100 g of a tissue."""
+    """What is usual: of an ingredient in percent of the weight used, of a nutrient per 100 g of what holds it."""
 
     mean: float
     spread: float  # standard deviation
@@ -42,13 +44,13 @@ class Part:
     up to 100.
     per_100g: what 100 g of the part hold, one range for each of NUTRIENTS in that order; g, for MILLIGRAMS mg.
     Carbohydrate is total, by difference, fibre included. Water, and alcohol, is the rest.
-    protein: what 100 g usually hold of it, where that is known better than by the middle of the range.
+    usual: what 100 g usually hold of a nutrient, in the same units, where the middle of the range says it less well.
     """
 
     kind: str
     share: Interval
     per_100g: tuple[Interval, ...]
-    protein: Usual | None = None
+    usual: Mapping[str, Usual] = field(default_factory=dict)
 
     def of(self, nutrient: str) -> Interval:
         """What 100 g of the part hold of one of NUTRIENTS (g or mg); raises ValueError for any other word."""
@@ -64,6 +66,8 @@ class Composition:
     most: the most a sausage can reasonably hold in percent of the weight used; None if there is no limit.
     usual: None for what can be a main ingredient.
     source: an id of lexicon/sources.yaml; status: "read", "derived" or "not verified".
+    mixture: how foods of which nothing else is known are mixed, as the parameters of a Dirichlet distribution of their
+    protein, fat, carbohydrate, ash and water; empty for all others.
     entries: NDB numbers of the foods of USDA SR28 it rests on; basis: how the ranges were made, one sentence or two.
     """
 
@@ -76,6 +80,7 @@ class Composition:
     status: str
     entries: tuple[str, ...]
     basis: str
+    mixture: Mapping[str, float] = field(default_factory=dict)
 
     def per_100g(self, nutrient: str) -> Interval:
         """What 100 g of the ingredient can hold of one of NUTRIENTS (g or mg): the sharpest range its parts allow."""
@@ -142,7 +147,7 @@ def _either(a: Composition, b: Composition) -> Composition:
     if a.group != b.group:
         return classes()["anything"]
     parts = tuple(
-        Part(p.kind, _hull(p.share, q.share), tuple(map(_hull, p.per_100g, q.per_100g)), _mixed(p.protein, q.protein))
+        Part(p.kind, _hull(p.share, q.share), tuple(map(_hull, p.per_100g, q.per_100g)), _mixed(p.usual, q.usual))
         for p, q in zip(a.parts, b.parts, strict=True)
     )
     return Composition(
@@ -158,10 +163,12 @@ def _either(a: Composition, b: Composition) -> Composition:
     )
 
 
-def _mixed(a: Usual | None, b: Usual | None) -> Usual | None:
-    """What is usual of either of two, each as probable as the other."""
-    if a is None or b is None:
-        return None
+def _mixed(a: Mapping[str, Usual], b: Mapping[str, Usual]) -> dict[str, Usual]:
+    """What is usual of either of two, each as probable as the other, where it is known of both."""
+    return {nutrient: _either_usual(a[nutrient], b[nutrient]) for nutrient in a if nutrient in b}
+
+
+def _either_usual(a: Usual, b: Usual) -> Usual:
     apart = (a.mean - b.mean) / 2
     return Usual((a.mean + b.mean) / 2, math.sqrt((a.spread**2 + b.spread**2) / 2 + apart**2))
 
@@ -200,17 +207,22 @@ def _read(raw: dict[str, Any]) -> Composition:
         status=raw["status"],
         entries=tuple(raw.get("entries", ())),
         basis=raw["basis"],
+        mixture={q: float(raw["mixture"][q]) for q in _MIXED} if "mixture" in raw else {},
     )
 
 
 def _parts(raw: dict[str, Any]) -> tuple[Part, ...]:
     tissue = raw.get("tissue")
     if tissue is None:
-        return (Part(WHOLE, _ALL, _ranges(raw["per_100g"])),)
+        return (Part(WHOLE, _ALL, _ranges(raw["per_100g"]), _usual(raw.get("usual_per_100g", {}))),)
     fat = _interval(tissue["fat"])
     lipid = Part(LIPID, fat, _ranges(tissue["lipid"], fat=_ALL))
-    protein = Usual(*map(float, tissue["usual_protein"])) if "usual_protein" in tissue else None
-    return (Part(LEAN, Interval(100.0 - fat.high, 100.0 - fat.low), _ranges(tissue["lean"]), protein), lipid)
+    lean = _usual({"protein": tissue["usual_protein"]} if "usual_protein" in tissue else {})
+    return (Part(LEAN, Interval(100.0 - fat.high, 100.0 - fat.low), _ranges(tissue["lean"]), lean), lipid)
+
+
+def _usual(raw: Mapping[str, Any]) -> dict[str, Usual]:
+    return {n: Usual(*map(float, raw[n])) for n in NUTRIENTS if n in raw}
 
 
 def _ranges(raw: dict[str, Any], **fixed: Interval) -> tuple[Interval, ...]:

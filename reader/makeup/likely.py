@@ -57,7 +57,7 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
     weights = usual.weights(model)
     normal = [weight for weight, _ in weights]
     printed = [weight for weight in (line.weight() for line in model.usually) if weight is not None]
-    thinned = usual.split(model)
+    thinned, powers = usual.split(model), usual.mixtures(model)
     drawn = together(
         [
             sample(
@@ -68,6 +68,7 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
                 seed,
                 judges=judges or None,
                 thinned=thinned,
+                powers=powers,
             )
             for one, met in _readings(model, solver, known)
         ]

@@ -13,7 +13,7 @@ from reader import wordforms
 from reader.facts import ANIMAL, closed, walk
 from reader.ingredient_tree import Ingredient
 from reader.makeup import composition
-from reader.makeup.composition import Composition, class_of
+from reader.makeup.composition import Composition, Usual, class_of
 from reader.makeup.settings import made_before
 from reader.quantities import Interval
 
@@ -29,15 +29,15 @@ _NAMED_IN_PART = ("spice", "flavouring", "meat", "by_product", "fat", "mechanica
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One unknown amount, in percent of the weight used, and what 100 g of it hold, in grams; protein: the usual, where
-    that is not the middle.
+    """One unknown amount, in percent of the weight used, and what 100 g of it hold, in grams; usual: what they usually
+    hold, where that is not the middle.
     """
 
     column: int
     role: str
     content: Mapping[str, Interval]
     kind: str = composition.WHOLE  # or LEAN, LIPID of animal tissue
-    protein: composition.Usual | None = None
+    usual: Mapping[str, Usual] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +184,7 @@ def _leaf(item: Ingredient, path: str, columns: Columns) -> Node:
         parts = tuple(_pure(columns.new(f"{path} {q}"), item.role, q, made) for q in (*MACROS, "water"))
     else:
         parts = tuple(
-            Part(columns.new(f"{path} {part.kind}"), item.role, content_of(part), part.kind, part.protein)
+            Part(columns.new(f"{path} {part.kind}"), item.role, content_of(part), part.kind, usual_of(part))
             for part in made.parts
         )
     return Node(item, path, parts, (), made)
@@ -198,6 +198,14 @@ def content_of(part: composition.Part) -> dict[str, Interval]:
         if held.high > 0:
             found[nutrient] = held.times(0.001) if nutrient in composition.MILLIGRAMS else held
     return found
+
+
+def usual_of(part: composition.Part) -> dict[str, Usual]:
+    """What 100 g of a part usually hold, all in grams, where that is known better than by the middle of a range."""
+    return {
+        nutrient: Usual(held.mean * 0.001, held.spread * 0.001) if nutrient in composition.MILLIGRAMS else held
+        for nutrient, held in part.usual.items()
+    }
 
 
 def _is_wide(made: Composition) -> bool:
@@ -216,7 +224,8 @@ def _pure(column: int, role: str, macro: str, made: Composition) -> Part:
     for inside, of in (("sugars", "carbohydrate"), ("fibre", "carbohydrate"), ("saturated", "fat")):
         if macro == of and inside in content:
             kept[inside] = Interval(0.0, 100.0)
-    return Part(column, role, kept)
+    usual = {q: v for q, v in usual_of(made.parts[0]).items() if q in composition.MILLIGRAMS}
+    return Part(column, role, kept, usual=usual)
 
 
 def pure_limits(node: Node) -> list[tuple[int, Interval]]:

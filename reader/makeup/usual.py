@@ -13,7 +13,7 @@ from reader.makeup.nutrients import Total
 from reader.makeup.printed import plus
 from reader.makeup.recipe import MACROS, Node, Part, Terms, pure_limits
 from reader.makeup.values import Reason
-from reader.polytope.sampler import Normal
+from reader.polytope.sampler import Normal, Power
 from reader.quantities import show
 from reader.spans import Span
 
@@ -61,19 +61,19 @@ def absent(model: Model) -> frozenset[int]:
 def _of_total(total: Total) -> Normal | None:
     """A nutrient about what its parts usually hold, cut off at the ends of their ranges; None where that is certain."""
     usual = [(part.column, _held(total.nutrient, part)) for part in total.holding]
-    spread = tuple((column, held.spread / 100) for column, held in usual if held.spread > 0)
+    spread = tuple((column, about.spread / 100) for column, about in usual if about.spread > 0)
     if not spread:
         return None
     ranges = ((part.column, part.content[total.nutrient]) for part in total.holding)
     room = tuple((column, (high - low) / 200) for column, (low, high) in ranges if high > low)
-    terms = ((total.column, 1.0), *((column, -held.mean / 100) for column, held in usual))
+    terms = ((total.column, 1.0), *((column, -about.mean / 100) for column, about in usual))
     return Normal(terms, 0.0, 0.0, spread, within=room)
 
 
 def _held(nutrient: str, part: Part) -> Usual:
     """What a part usually holds: the middle of its range, about which it varies, unless something better is known."""
-    if nutrient == "protein" and part.protein is not None:
-        return part.protein
+    if nutrient in part.usual:
+        return part.usual[nutrient]
     low, high = part.content[nutrient]
     return Usual((low + high) / 2, (high - low) / 2 / settings.composition_sharpness())
 
@@ -106,10 +106,30 @@ def _has_middle(node: Node) -> bool:
 def split(model: Model) -> list[Terms]:
     """Ingredients of several amounts, which would be drawn more for being split: two amounts leave the more room for
     the composition the more there is of both, and the draws are thinned as this room grows. (Where the composition has
-    a middle, the weights about it see to that.)
+    a middle, the weights about it see to that; where it has a mixture, `mixtures`.)
     """
-    several = (node for node in model.recipe.nodes if len(node.parts) > 1 and not _has_middle(node))
+    several = (n for n in model.recipe.nodes if len(n.parts) > 1 and not _has_middle(n) and not _is_mixture(n))
     return [tuple((part.column, 1.0) for part in node.parts) for node in several]
+
+
+def mixtures(model: Model) -> list[Power]:
+    """For foods of which only is known how foods in general are mixed: their macronutrients and water by a Dirichlet
+    distribution, whatever there is of them (its density, textbook, as one of amounts instead of shares).
+    """
+    found = []
+    for node in model.recipe.nodes:
+        if _is_mixture(node):
+            assert node.composition is not None
+            weights = [node.composition.mixture[q] for q in (*MACROS, "water")]
+            found += [
+                Power(((part.column, 1.0),), 1.0 - weight) for part, weight in zip(node.parts, weights, strict=True)
+            ]
+            found.append(Power(tuple((part.column, 1.0) for part in node.parts), sum(weights) - 1.0))
+    return found
+
+
+def _is_mixture(node: Node) -> bool:
+    return node.composition is not None and bool(node.composition.mixture) and len(node.parts) > 1
 
 
 def _of_nodes(usual: Usual, nodes: Sequence[Node], source: str) -> tuple[Normal, Reason]:

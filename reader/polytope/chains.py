@@ -13,12 +13,10 @@ a box these axes are its edges, in a cone its rays.
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
+from reader.polytope.densities import Powers, Weights
 from reader.polytope.matrix import Array, System
 
 _FLAT = 1e-7  # relative; directions and rows with less width than this do not move
@@ -36,38 +34,6 @@ _SCATTER = 0.05  # how far from that point towards the corners the chains start
 _FEW = 0.3  # of a Dirichlet distribution; the smaller, the fewer corners prevail in a start
 
 
-@dataclass(frozen=True, slots=True)
-class Weights:
-    """Normal weights as arrays, a row for each: forms @ x ~ N(means, sd² + sum (spread * m)² + (grows @ m)²), cut off
-    where it differs from its mean by within @ x; m is the mean of x.
-    """
-
-    forms: Array
-    means: Array
-    sd: Array
-    spread: Array
-    grows: Array
-    within: Array
-
-    def some(self, which: npt.NDArray[np.bool_]) -> Weights:
-        """Only some of them."""
-        chosen = (self.forms, self.means, self.sd, self.spread, self.grows, self.within)
-        return Weights(*(of[which] for of in chosen))
-
-    def sds(self, mean: Array) -> Array:
-        """The sds that belong to a mean of x."""
-        return np.asarray(np.sqrt(self.sd**2 + self.spread**2 @ mean**2 + (self.grows @ mean) ** 2))
-
-    def left(self, mean: Array, sds: Array) -> Array:
-        """The gradient, by x at its mean, of the logarithm of what the cut leaves of all densities together."""
-        room = self.within @ mean
-        cut = room > 0.0
-        end = room[cut] / sds[cut] / math.sqrt(2.0)
-        erf = np.array([math.erf(one) for one in end])
-        steep = 2.0 / math.sqrt(math.pi) * end * np.exp(-(end**2)) / np.maximum(erf, 1e-300)  # by the logarithm of room
-        return np.asarray((steep / room[cut]) @ self.within[cut])
-
-
 class Walk:
     """Chains, the axes they walk along, and where they stand.
 
@@ -80,6 +46,7 @@ class Walk:
         vertices: Array,
         weights: Weights,
         thinned: Array,
+        powers: Powers,
         starts: int,
         each: int,
         random: np.random.Generator,
@@ -96,7 +63,7 @@ class Walk:
         tells = reach > _FLAT * np.maximum(1.0, np.abs(weights.forms).sum(axis=1))
         self._weights = weights.some(tells)
         self._least_sd = _NARROW * reach[tells]
-        self._thinned = thinned
+        self._thinned, self._powers = thinned, powers
         liked = self._liked(vertices)
         mixed = random.dirichlet(np.full(len(vertices), _FEW), starts) @ vertices
         first = (1.0 - _SCATTER) * liked + _SCATTER * mixed - self._centre
@@ -179,7 +146,8 @@ class Walk:
         self._curve = pull.T @ pull
         falls = self._falls @ self._axes
         self._slope = pull.T @ self._off + falls
-        self._weighs = ((np.diagonal(self._curve) > 0.0) | (falls != 0.0)).tolist()
+        self._sums = self._powers.forms @ self._axes
+        self._weighs = ((np.diagonal(self._curve) > 0.0) | (falls != 0.0) | self._sums.any(axis=0)).tolist()
         self._slant = self._walls @ self._axes
         felt = np.abs(self._slant) > _FELT * np.linalg.norm(self._slant, axis=1)[:, None]
         self._touched: list[npt.NDArray[np.intp]] = [np.flatnonzero(column) for column in felt.T]
@@ -205,6 +173,9 @@ class Walk:
         place, drop = draw.random(y.shape), 2.0 * draw.standard_exponential(y.shape)
         fresh = (draw.random(self.dimension) < _FRESH).tolist()
         least, most = np.minimum.reduce, np.maximum.reduce
+        thins = len(self._sums) > 0
+        if thins:
+            falls = self._powers.falls(self._centre[:, None] + self._axes @ y, draw)
         for j in draw.permutation(self.dimension).tolist():
             meets, touched = self._meets[j], self._touched[j]
             room = slack[touched]
@@ -214,6 +185,8 @@ class Walk:
             if self._weighs[j]:
                 # The slice ends where curve * step² + 2 * slope * step = drop; in this form also where curve is tiny.
                 slope = self._curve[j] @ y + self._slope[j]
+                if thins:
+                    slope = slope + self._sums[:, j] @ falls
                 root = np.sqrt(slope * slope + self._curve[j, j] * drop[j])
                 left = np.maximum(left, drop[j] / np.minimum(slope - root, -1.0 / _NO_END))
                 right = np.minimum(right, drop[j] / np.maximum(slope + root, 1.0 / _NO_END))

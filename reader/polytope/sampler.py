@@ -46,6 +46,22 @@ class Normal:
 
 
 @dataclass(frozen=True, slots=True)
+class Power:
+    """Points count by a sum of amounts to the power of -`power`, exactly; no term may be negative in the polytope.
+
+    Raises ValueError for a power that is not above 0.
+    """
+
+    terms: Terms
+    power: float
+
+    def __post_init__(self) -> None:
+        check_terms(self.terms, "a power")
+        if not (isfinite(self.power) and self.power > 0.0):
+            raise ValueError(f"a power is {self.power}; it has to be a number above 0")
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """How long to sample, and what must hold for it to do.
 
@@ -105,20 +121,21 @@ def sample(
     settings: Settings | None = None,
     judges: Sequence[int] | None = None,
     thinned: Sequence[Terms] = (),
+    powers: Sequence[Power] = (),
 ) -> Sample:
     """Sample a polytope under normal weights; the same input and seed give the same answer.
 
     vertices: points that span it, as `corners` finds them; only directions between them are walked.
     thinned: sums of amounts; points count the less the larger one is, by its inverse (whose logarithm is taken as
-    straight about the mean of the draws, which is approached in turns).
+    straight about the mean of the draws, which is approached in turns). powers: likewise, by other powers, as they are.
     judges: which targets decide whether chains have settled, all if not given.
     Raises ValueError for terms that do not fit, for no vertices, or a polytope without an end where no weight holds.
     """
     how = settings or Settings()
-    _check(polytope, vertices, weights, targets, thinned, how)
+    _check(polytope, vertices, weights, targets, [*thinned, *(one.terms for one in powers)], how)
     import numpy as np
 
-    from reader.polytope import chains, convergence, matrix
+    from reader.polytope import chains, convergence, densities, matrix
 
     def arrays(terms: Sequence[Terms]) -> Array:
         return np.array([matrix.dense(t, polytope.size) for t in terms]).reshape(-1, polytope.size)
@@ -127,7 +144,7 @@ def sample(
         walk = chains.Walk(
             matrix.system(polytope),
             np.array(vertices),
-            chains.Weights(
+            densities.Weights(
                 forms=arrays([w.terms for w in weights]),
                 means=np.array([w.mean for w in weights]),
                 sd=np.array([w.sd for w in weights]),
@@ -136,6 +153,7 @@ def sample(
                 within=arrays([w.within for w in weights]),
             ),
             arrays(thinned),
+            densities.Powers(arrays([one.terms for one in powers]), np.array([one.power for one in powers])),
             how.starts,
             how.each,
             np.random.default_rng(seed),

@@ -10,18 +10,20 @@ from reader.report import Report
 from tests.estimate.families import FAMILIES, Family
 from tests.estimate.panels import FULL, SHORT, Panel, panel_of
 from tests.estimate.recipes import TRIANGULAR, Recipe, Used, draw_amounts, fill
+from tests.estimate.unknown_words import rename, renaming
 
 _TRIES = 400
 
 
 @dataclass(slots=True)
 class Label:
-    """A printed label and the recipe behind it."""
+    """A printed label and the recipe behind it. renamed: the sort of ingredient printed as a word nobody knows."""
 
     family: Family
     statement: str
     panel: Panel
     recipe: Recipe
+    renamed: str = ""
 
     def read(self, depth: str = "possible", **choices: str) -> Report:
         """The label through the reader, as text. choices: assumptions changed, by id."""
@@ -35,22 +37,41 @@ class Label:
         )
 
 
-def labels(count: int, seed: int, scatter: str = TRIANGULAR, families: tuple[Family, ...] = FAMILIES) -> list[Label]:
-    """So many labels, the families in turn; the same seed gives the same labels."""
-    return [label(families[k % len(families)], random.Random(f"{seed} {k} {scatter}"), scatter) for k in range(count)]
+def labels(
+    count: int,
+    seed: int,
+    scatter: str = TRIANGULAR,
+    families: tuple[Family, ...] = FAMILIES,
+    renamed: tuple[str, ...] = (),
+) -> list[Label]:
+    """So many labels, the families in turn; the same seed gives the same labels. `renamed` as for `label`, of which each
+    time one is taken.
+    """
+    made = []
+    for k in range(count):
+        rng = random.Random(f"{seed} {k} {scatter}")
+        made.append(label(families[k % len(families)], rng, scatter, renamed))
+    return made
 
 
-def label(family: Family, rng: random.Random, scatter: str = TRIANGULAR) -> Label:
-    """One label of a family whose recipe keeps to the caps of the family."""
+def label(family: Family, rng: random.Random, scatter: str = TRIANGULAR, renamed: tuple[str, ...] = ()) -> Label:
+    """One label of a family whose recipe keeps to the caps of the family. renamed: sorts of `RENAMED`, of which one
+    ingredient is printed as a word that nobody knows, at whatever the recipe holds of it.
+    """
+    family, sort = renaming(family, renamed, rng) if renamed else (family, "")
     for _ in range(_TRIES):
         recipe = draw_amounts(family, rng)
         statement = statement_of(recipe)
         read = read_label(statement, name=family.name, market=family.market, depth="order")
         fill(recipe, read.product.printed, scatter, rng)
         if recipe.moisture >= 0 and recipe.keeps_to(family.caps):
+            if sort:
+                if not rename(recipe, sort, rng):
+                    continue
+                statement = statement_of(recipe)
             lines = FULL if rng.random() < 0.7 else SHORT
             panel = panel_of(recipe, family.market, rng.choice(family.serving), rng, lines)
-            return Label(family, statement, panel, recipe)
+            return Label(family, statement, panel, recipe, sort)
     raise AssertionError(f"no recipe of {family.id} keeps to {family.caps}")
 
 

@@ -229,8 +229,8 @@ def test_nitrogen_factors_lie_inside_the_protein_of_lean(meat: str) -> None:
     (ingredient,) = read_label(meat, depth="order").product.ingredients
     lean = class_of(ingredient).parts[0].of("protein")
     assert lean.holds(PROTEIN_PER_NITROGEN * FACTORS[meat])
-    usual = class_of(ingredient).parts[0].protein
-    assert usual is not None and abs(PROTEIN_PER_NITROGEN * FACTORS[meat] - usual.mean) < 2 * usual.spread
+    usual = class_of(ingredient).parts[0].usual["protein"]
+    assert abs(PROTEIN_PER_NITROGEN * FACTORS[meat] - usual.mean) < 2 * usual.spread
 
 
 @pytest.mark.parametrize(("protein", "fat"), [(10.0, 30.0), (12.0, 20.0), (14.0, 15.0), (16.0, 10.0)])

@@ -15,6 +15,7 @@ import csv
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 from scipy.optimize import linprog
 
@@ -68,11 +69,32 @@ SAUSAGE_MEATS = {
 @pytest.mark.parametrize("id_", SAUSAGE_MEATS)
 def test_usual_protein_is_that_of_ground_meat(id_: str) -> None:
     """Protein of the fat-free part of each food lies within two standard deviations, their mean within one."""
-    usual = CLASSES[id_].parts[0].protein
-    assert usual is not None
+    usual = CLASSES[id_].parts[0].usual["protein"]
     found = [100 * food["protein"] / (100 - food["fat"]) for food in map(measured, SAUSAGE_MEATS[id_])]
     assert all(abs(one - usual.mean) < 2 * usual.spread for one in found), found
     assert len(found) == 1 or abs(sum(found) / len(found) - usual.mean) < usual.spread
+
+
+def test_what_is_not_understood_is_mixed_as_foods_are() -> None:
+    """Mean and scatter of the foods of SR28; of a Dirichlet distribution with parameters a they are a / sum(a) and, for
+    all shares together, sum(mean * (1 - mean)) / (sum(a) + 1) (textbook).
+    """
+    mixture = CLASSES["anything"].mixture
+    foods = np.array([[float(food[q] or 0) for q in mixture] for food in FOODS.values()])
+    foods /= foods.sum(axis=1, keepdims=True)
+    parameters = np.array(list(mixture.values()))
+    mean = parameters / parameters.sum()
+    assert mean == pytest.approx(foods.mean(axis=0), abs=0.01)
+    scatter = (mean * (1 - mean)).sum() / (parameters.sum() + 1)
+    assert scatter == pytest.approx(foods.var(axis=0).sum(), rel=0.02)
+
+
+@pytest.mark.parametrize("nutrient", ["sodium", "potassium", "calcium", "cholesterol"])
+def test_what_is_not_understood_usually_holds_what_foods_do(nutrient: str) -> None:
+    usual = CLASSES["anything"].parts[0].usual[nutrient]
+    found = np.array([float(food[nutrient]) for food in FOODS.values() if food[nutrient]])
+    assert usual.mean == pytest.approx(found.mean(), rel=0.02)
+    assert usual.spread == pytest.approx(found.std(), rel=0.02)
 
 
 def test_every_food_of_the_table_is_claimed() -> None:
