@@ -22,7 +22,7 @@ def test_packs_are_kept_and_compared(page: Any) -> None:
     page.reload()  # the browser still knows the shelf
     page.get_by_role("button", name="Read the label").wait_for()
     page.get_by_role("button", name="Side by side").click()
-    page.locator(".comparison table").first.wait_for()
+    page.locator(".comparison table.bars").first.wait_for()  # before it stand the tables that charts fold away
     assert page.locator(".ticks input:checked").count() == 2
     page.locator(".comparison .chart svg.marks").nth(3).wait_for()
     # Ranked by sodium: the pack with 480 mg in 57 g before the one with 480 mg in 45 g.
@@ -43,7 +43,7 @@ def test_packs_are_kept_and_compared(page: Any) -> None:
 def test_side_by_side_fits_phone_and_projector(page: Any, width: int, height: int) -> None:
     page.set_viewport_size({"width": width, "height": height})
     page.get_by_role("button", name="Side by side").click()  # nothing kept: the examples
-    page.locator(".comparison table").first.wait_for()
+    page.locator(".comparison table.bars").first.wait_for()  # before it stand the tables that charts fold away
     page.locator(".comparison .chart svg.marks").nth(3).wait_for()
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     wide = "[...document.querySelectorAll('.comparison svg.marks')].every(s => s.getBoundingClientRect().right <= innerWidth)"
