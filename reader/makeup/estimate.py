@@ -25,8 +25,8 @@ from reader.makeup.targets import (
     Target,
     added_water,
     group_targets,
+    rule_target,
     sodium_targets,
-    target_of,
     worth,
 )
 from reader.makeup.values import DEPTHS, LIKELY, ORDER, MakeUp, Reason, Share, Unusual
@@ -97,7 +97,7 @@ def uncapped(model: Model, setting: Setting) -> dict[str, Share]:
     judged by the label, never by itself or by habit. Empty where printed facts contradict each other.
     """
     named = dict.fromkeys(str(rule.values["quantity"]) for rule in setting.rules() if "quantity" in rule.values)
-    targets = [target_of(settings.quantities()[name], model.recipe, model.totals) for name in named]
+    targets = [rule_target(name, model.recipe, model.totals) for name in named]
     if not any(t.present for t in targets):
         return {t.name: _NONE for t in targets}
     free = model.without(model.taken_for_granted())
@@ -193,8 +193,8 @@ class _Polytopes:
     def share(self, target: Target) -> Share:
         """The possible range of a target with the facts that set its ends."""
         solver = self.solver(target.of)
-        least = solver.end(target.terms)
-        most = solver.end((*target.terms, *target.open), largest=True)
+        least = solver.end(target.least)
+        most = solver.end(target.most, largest=True)
         if target.of == OF_USED:
             self.points += (least.point, most.point)
         low, high = _clean(least.value), _clean(most.value)

@@ -50,7 +50,7 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
 
     wholes = [((FINISHED, 1.0),), meat(model.recipe) or ((FINISHED, 1.0),)]
     sodium = model.totals.of("sodium")
-    most = [(*t.terms, *t.open) for t in targets]  # where the label leaves a choice, either may have been taken
+    most = [t.most for t in targets]  # where the label leaves a choice, either may have been taken
     asked = [*wholes, *(t.terms for t in targets), *most, sodium]
     judges = [k for k, t in enumerate(targets, len(wholes)) if t.name in ("meat", "water", "binders") and t.present]
     seed = zlib.crc32(text.encode("utf-8"))

@@ -19,7 +19,7 @@ from reader.makeup.nutrients import COMPOSITION, Totals, totals_of
 from reader.makeup.panel_lines import PanelLines, Usually, wanted
 from reader.makeup.printed import Printed, plus
 from reader.makeup.recipe import FINISHED, USED, Node, Recipe, Terms, places_of, pure_limits, recipe_of
-from reader.makeup.targets import OF_DRY, OF_MEAT, OF_USED, meat, members, target_of
+from reader.makeup.targets import OF_DRY, OF_MEAT, OF_USED, meat, members, rule_target
 from reader.makeup.values import Reason
 from reader.panel.reading import Panel
 from reader.polytope.rows import Polytope, Row
@@ -195,8 +195,8 @@ def _assumed(recipe: Recipe, assumed: Assumed) -> tuple[list[Row], dict[str, Rea
 def _caps(recipe: Recipe, totals: Totals, assumed: Assumed) -> list[Row]:
     rows = []
     for cap in assumed.caps:
-        of = target_of(settings.quantities()[cap.quantity], recipe, totals)
-        rows.append(Row(cap.fact, plus(of.terms, (_share(of.of, cap.most),)), high=0.0, give=_GIVE_CAP))
+        of = rule_target(cap.quantity, recipe, totals)
+        rows.append(Row(cap.fact, plus(of.least, (_share(of.of, cap.most),)), high=0.0, give=_GIVE_CAP))
     return rows
 
 

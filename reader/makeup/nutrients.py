@@ -13,6 +13,7 @@ from reader.makeup.settings import sodium_source
 from reader.polytope.rows import Row
 
 COMPOSITION = "composition"
+UNKNOWN = "unknown"  # the role of what was not understood, and the group of its protein, which may be that of meat
 _ANIMAL_PROTEIN = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
 # Printed line of a panel → the nutrient it limits. Energy is a sum of others and has rows of its own.
 LINES = {
@@ -77,7 +78,7 @@ def _negative(terms: Terms) -> Terms:
 
 def _group(nutrient: str, part: Part, by_source: bool) -> str:
     if nutrient == "protein":
-        return "meat" if part.role in _ANIMAL_PROTEIN else "other"
+        return "meat" if part.role in _ANIMAL_PROTEIN else UNKNOWN if part.role == UNKNOWN else "other"
     return sodium_source(part.role) if nutrient == "sodium" and by_source else ""
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reader.facts import ANIMAL
 from reader.makeup import settings
-from reader.makeup.nutrients import Totals
+from reader.makeup.nutrients import UNKNOWN, Totals
 from reader.makeup.printed import plus
 from reader.makeup.recipe import FINISHED, Node, Part, Recipe, Terms
 from reader.makeup.settings import Group
@@ -20,7 +20,8 @@ MILLIGRAMS = 1000.0
 @dataclass(frozen=True, slots=True)
 class Target:
     """A share to be found. `of` is the whole it is a share of; `present` is false where nothing can count; `open` are
-    amounts that count or not, as the label leaves a choice.
+    amounts that count or not, as the label leaves a choice: `least` and `most` are the sum where they do so as to make
+    it small, or large.
     """
 
     name: str
@@ -29,13 +30,43 @@ class Target:
     present: bool
     open: Terms = ()
 
+    @property
+    def least(self) -> Terms:
+        return plus(self.terms, tuple((column, value) for column, value in self.open if value < 0))
+
+    @property
+    def most(self) -> Terms:
+        return plus(self.terms, tuple((column, value) for column, value in self.open if value > 0))
+
 
 def group_targets(recipe: Recipe, totals: Totals) -> tuple[Target, ...]:
     """One target per group of lexicon/estimate.yaml, in its order."""
-    return tuple(target_of(group, recipe, totals) for group in settings.groups())
+    return tuple(_target_of(group, recipe, totals) for group in settings.groups())
 
 
-def target_of(group: Group, recipe: Recipe, totals: Totals) -> Target:
+def rule_target(name: str, recipe: Recipe, totals: Totals) -> Target:
+    """The target of a quantity rules speak of (lexicon/estimate.yaml), where an ingredient that was not understood may
+    count as well: no rule is to be broken, met or taken for granted by a guess about it.
+    """
+    group = settings.quantities()[name]
+    target = _target_of(group, recipe, totals)
+    return replace(target, open=plus(target.open, _not_understood(group, recipe, totals)))
+
+
+def _not_understood(group: Group, recipe: Recipe, totals: Totals) -> Terms:
+    """What an ingredient that was not understood would add to a quantity if it were of that kind."""
+    if group.sum:
+        parts = ((_not_understood(settings.quantities()[name], recipe, totals), factor) for name, factor in group.sum)
+        return plus(*(tuple((column, factor * v) for column, v in part) for part, factor in parts))
+    protein = totals.of("protein", UNKNOWN)
+    if group.formula == "added_water":
+        return tuple((column, -_protein_factor() * v) for column, v in protein)
+    if group.formula:
+        return protein if group.formula == "meat_protein" else ()
+    return tuple((part.column, 1.0) for part in recipe.parts() if part.role == UNKNOWN)
+
+
+def _target_of(group: Group, recipe: Recipe, totals: Totals) -> Target:
     """The target of a group or of another quantity of lexicon/estimate.yaml."""
     if group.formula == "added_water":
         return Target(group.id, added_water(totals), OF_FINISHED, True)
@@ -44,7 +75,7 @@ def target_of(group: Group, recipe: Recipe, totals: Totals) -> Target:
     if group.formula == "meat_protein":
         return Target(group.id, totals.of("protein", "meat"), OF_FINISHED, True)
     if group.sum:
-        added = [(target_of(settings.quantities()[name], recipe, totals), factor) for name, factor in group.sum]
+        added = [(_target_of(settings.quantities()[name], recipe, totals), factor) for name, factor in group.sum]
         terms = plus(*(tuple((column, factor * v) for column, v in part.terms) for part, factor in added))
         return Target(group.id, terms, group.of, True)
     if group.formula == "clause":
@@ -100,14 +131,17 @@ def added_water(totals: Totals) -> Terms:
 
     Moisture is what protein, fat, carbohydrate and ash leave of the weight sold.
     """
-    factor = float(settings.raw()["added_water"]["protein_factor"])
     terms: dict[int, float] = {FINISHED: 1.0}
     for nutrient in ("protein", "fat", "carbohydrate", "ash"):
         for column, value in totals.of(nutrient):
             terms[column] = terms.get(column, 0.0) - value
     for column, value in totals.of("protein", "meat"):
-        terms[column] -= factor * value
+        terms[column] -= _protein_factor() * value
     return tuple(terms.items())
+
+
+def _protein_factor() -> float:
+    return float(settings.raw()["added_water"]["protein_factor"])
 
 
 def meat(recipe: Recipe) -> Terms:

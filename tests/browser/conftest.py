@@ -47,7 +47,7 @@ def lacking(what: str) -> None:
     pytest.skip(message)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a warm server of the app."""
     folder = tmp_path_factory.mktemp("served")
@@ -94,7 +94,7 @@ def processes_of(kernel: str) -> list[int]:
     return [int(line.split()[0]) for line in listed.splitlines() if kernel in line]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")  # no longer: while it lasts its event loop passes for one that runs in this thread
 def browser() -> Iterator[Any]:
     """Chromium, of the system where there is one, else of playwright."""
     try:
