@@ -11,6 +11,8 @@ from statistics import mean, median
 from scipy.stats import binom
 
 from reader.makeup import settings
+from reader.makeup.values import MakeUp
+from tests.estimate.crew import Choices, on_all_cores
 from tests.estimate.labels import Label
 from tests.estimate.measure import Reading, told
 
@@ -85,11 +87,18 @@ def _width(interval: object) -> float:
 
 
 def estimates(labels: list[Label], **choices: str) -> Estimates:
-    """The labels read to the end; those that clash are left out (there are none where the code is right)."""
+    """The labels read to the end, on all cores; those that clash are left out (there are none where the code is right)."""
+    read = on_all_cores(_to_the_end, labels, choices)
+    every = tuple(
+        r for label, makeup in zip(labels, read, strict=True) if not makeup.clash for r in told(label, makeup)
+    )
     with every_middle() as beyond:
-        read = [(label, label.read("likely", **choices).makeup) for label in labels]
-    every = (r for label, makeup in read if not makeup.clash for r in told(label, makeup))
-    return Estimates(tuple(filter(_estimated, every)), beyond)
+        return Estimates(tuple(filter(_estimated, every)), beyond)
+
+
+def _to_the_end(label: Label, choices: Choices) -> MakeUp:
+    with every_middle():
+        return label.read("likely", **choices).makeup
 
 
 def _estimated(r: Reading) -> bool:
