@@ -1,9 +1,11 @@
 """Thirty students and a teacher on a real server: what is lost, what is doubled, how long it takes.
 
     python -m tests.load                 # 30 students, 4 packs each at the pace of a lesson
-    python -m tests.load --packs 23 --pace 2 --kills 25   # 2,070 writes as fast as it goes, kernels killed meanwhile
+    python -m tests.load --packs 23 --pace 85 --kills 25   # a lesson of 35 minutes: 2,070 writes, kernels killed meanwhile
 
-Each pack is three writes: added, guessed, shown. Needs Chromium. Ends with 1 if anything was lost, doubled or seen by
+Each pack is three writes: added, guessed, shown. The teacher's board stands in a real browser (Chromium). So do the pages
+of as many students as `--browsers` says; the others speak to their kernels as a browser does, since in a class the pages
+run on phones, not on the machine that serves them. Ends with 1 if anything was lost, doubled or seen by
 another class; times are printed and judged by whoever reads them, since machines are noisy.
 """
 
@@ -25,7 +27,9 @@ from pathlib import Path
 from typing import Any
 
 from tests.browser.conftest import processes_of, serving
-from tests.load.lesson import TITLE, Record, Student, Teacher
+from tests.load.browsers import BrowserStudent, Teacher
+from tests.load.lesson import TITLE, Record, Student
+from tests.load.phones import WireStudent
 
 CONFIG = "notebooks/ui/serving/classroom"
 
@@ -33,6 +37,7 @@ CONFIG = "notebooks/ui/serving/classroom"
 def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.load", description=__doc__.splitlines()[0])
     parser.add_argument("--students", type=int, default=30)
+    parser.add_argument("--browsers", type=int, default=2, help="how many of them have a real browser")
     parser.add_argument("--packs", type=int, default=4, help="of each student")
     parser.add_argument("--pace", type=float, default=30.0, help="seconds a student thinks before each pack")
     parser.add_argument("--arrive", type=float, default=90.0, help="seconds over which the students come in")
@@ -53,10 +58,13 @@ async def _lesson(address: str, asked: argparse.Namespace) -> tuple[Record, dict
         teacher, other = Teacher(browser, address), Teacher(browser, address)
         code = await teacher.open(TITLE)
         await other.open("Another class")
-        students = [Student(browser, address, number, record) for number in range(asked.students)]
+        students: list[Student] = [
+            BrowserStudent(browser, address, n, record) if n < asked.browsers else WireStudent(address, n, record)
+            for n in range(asked.students)
+        ]
         await asyncio.gather(*(student.come(code, asked.arrive) for student in students))
         print(f"joined: {told(record.joins)} s", flush=True)
-        killing = asyncio.create_task(_kill(students, asked.kills, record))
+        killing = asyncio.create_task(_kill(students, asked.kills, asked.packs * asked.pace, record))
         await asyncio.gather(*(student.bring(asked.packs, asked.pace) for student in students))
         killing.cancel()
         await asyncio.sleep(4)
@@ -78,11 +86,11 @@ def _yielding_browser() -> str:
     return str(script)
 
 
-async def _kill(students: list[Student], kills: int, record: Record) -> None:
-    """Kill kernels of students at random moments, so that the last dies before the lesson ends."""
+async def _kill(students: list[Student], kills: int, within_s: float, record: Record) -> None:
+    """Kill kernels of students at random moments of a lesson of so many seconds."""
     chance = random.Random(7)
     for _ in range(kills):
-        await asyncio.sleep(chance.uniform(3, 9))
+        await asyncio.sleep(chance.uniform(0.5, 1.3) * within_s / kills)
         try:
             kernel = await chance.choice(students).kernel()
         except Exception:  # the page is being loaded anew just now

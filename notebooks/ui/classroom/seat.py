@@ -40,6 +40,8 @@ class Seat:
         self._change = part("class_change", self.changing.view)
         for one in (*parts, self._change):
             one.layout.display = ""
+        for one in (self.none, self.list, self.open):  # until it is known which of them it will be
+            one.layout.display = "none"
         self.view = widgets.VBox([*parts, self._change, self.pack.view]).add_class("seat")
         self.open.on_click(lambda _: self._open())
 
@@ -54,12 +56,12 @@ class Seat:
             chosen = self.list.value
             self.list.options = options
             self.list.value = chosen if chosen in names else None
-        for widget in (self.list, self.open):
-            widget.layout.display = "" if options else "none"
-        self.none.layout.display = "none" if options else ""
         own = any(pack.writer == shelf.writer for pack in shelf.packs)
         if first and own:
             self.adding.show(False)
+        for widget in (self.list, self.open):
+            widget.layout.display = "" if options else "none"
+        self.none.layout.display = "none" if options else ""
         self.pack.refresh(shelf)
         self.changing.refresh()
         self._change.layout.display = "" if own or self.changing.done.children else "none"
