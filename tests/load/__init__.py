@@ -1,1 +1,1 @@
-"""A whole class at work on a real server, with real browsers: `python -m tests.load`."""
+"""A whole class at work on a real server, and what it keeps: `python -m tests.load`."""
