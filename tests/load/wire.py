@@ -21,10 +21,11 @@ from urllib.parse import urlsplit
 from tornado.httpclient import AsyncHTTPClient
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
+from tests.load.lesson import WAIT_S
+
 _KERNEL = re.compile(r'"kernelId":\s*"([0-9a-f-]+)"')
 _LARGEST = 1 << 28  # bytes of a page or message
 _REFERENCE = "IPY_MODEL_"
-WAIT_S = 15.0  # after which a page counts as dead
 
 
 class DeadPageError(Exception):
