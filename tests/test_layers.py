@@ -9,9 +9,10 @@ ROOT = Path(__file__).parent.parent
 # From the bottom up; a module may import only modules of its own or a lower step.
 LADDER = (
     ("polytope.rows", "polytope.threads"),
-    ("polytope.matrix", "polytope.engines", "polytope.convergence", "polytope.densities", "polytope.chains"),
+    ("polytope.matrix", "polytope.engines", "polytope.convergence", "polytope.densities", "polytope.inside"),
+    ("polytope.chains",),
     ("polytope.solver",),
-    ("polytope.conflict", "polytope.corners", "polytope.nearest", "polytope.sampler"),
+    ("polytope.conflict", "polytope.spanning", "polytope.nearest", "polytope.sampler"),
     ("spans", "quantities", "wordforms", "pasted", "statement.tokens"),
     ("catalogue.records", "catalogue.values"),
     ("tables", "ranks"),

@@ -16,7 +16,7 @@ from threadpoolctl import threadpool_info, threadpool_limits
 from reader.polytope import engines, matrix
 from reader.polytope.conflict import conflict, relaxed
 from reader.polytope.convergence import agreement
-from reader.polytope.corners import corners
+from reader.polytope.spanning import spanning
 from reader.polytope.rows import Polytope, Row
 from reader.polytope.sampler import Normal, Power, Sample, Settings, sample, together
 from reader.polytope.solver import InfeasibleError, Solver, SolverError
@@ -188,11 +188,11 @@ def test_without_highspy_the_other_engine_answers(monkeypatch) -> None:
 
 def test_nothing_heavy_is_imported_before_it_is_needed_and_nothing_is_printed() -> None:
     code = (
-        "import sys, reader, reader.polytope.conflict as c, reader.polytope.sampler as s, reader.polytope.corners as k\n"
+        "import sys, reader, reader.polytope.conflict as c, reader.polytope.sampler as s, reader.polytope.spanning as k\n"
         "assert not {'numpy', 'scipy', 'highspy'} & set(sys.modules), 'loaded too early'\n"
         "from reader.polytope.rows import Polytope, Row\n"
         "p = Polytope(2, (Row('a', ((0, 1.0), (1, 1.0)), 1.0, 1.0),))\n"
-        "v = k.corners(c.Solver(p)); s.sample(p, v, [], [[(0, 1.0)]], 1)\n"
+        "v = k.spanning(c.Solver(p)); s.sample(p, v, [], [[(0, 1.0)]], 1)\n"
         "assert 'scipy' not in sys.modules, 'the second engine is for need only'\n"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
@@ -276,12 +276,12 @@ def span(points: tuple[tuple[float, ...], ...]) -> int:
         ((Row("a", ((0, 1.0), (1, -1.0)), low=0.0), Row("b", ((1, 1.0), (0, -1.0)), low=0.0)), 4),
     ],
 )
-def test_corners_span_the_polytope(rows: tuple[Row, ...], dimension: int) -> None:
+def test_spanning_points_span_the_polytope(rows: tuple[Row, ...], dimension: int) -> None:
     polytope = Polytope(5, rows, (1.0,) * 5)
-    assert span(corners(Solver(polytope))) == dimension
+    assert span(spanning(Solver(polytope))) == dimension
 
 
-def test_corners_find_a_direction_that_the_ends_of_amounts_do_not_show(monkeypatch) -> None:
+def test_spanning_points_find_a_direction_that_the_ends_of_amounts_do_not_show(monkeypatch) -> None:
     """Where all amounts rise and fall together at the ends of each, the rest is found across them."""
     square = Solver(Polytope(2, (), (1.0, 1.0)))
     true = Solver.corner
@@ -290,29 +290,29 @@ def test_corners_find_a_direction_that_the_ends_of_amounts_do_not_show(monkeypat
         return ((0.0, 0.0) if target[0][1] > 0 else (1.0, 1.0)) if len(target) == 1 else true(self, target)
 
     monkeypatch.setattr(Solver, "corner", diagonal)
-    assert span(corners(square)) == 2
+    assert span(spanning(square)) == 2
 
 
-def test_corners_seek_only_what_known_points_leave_open(monkeypatch) -> None:
+def test_spanning_points_are_sought_only_for_what_known_points_leave_open(monkeypatch) -> None:
     cube, asked = Polytope(3, (), (1.0, 1.0, 1.0)), []
     true = Solver.corner
     monkeypatch.setattr(Solver, "corner", lambda self, target: asked.append(target) or true(self, target))
     square = [(0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)]
-    found = corners(Solver(cube), square)
+    found = spanning(Solver(cube), square)
     assert found[:3] == tuple(square) and span(found) == 3
-    assert asked == [[(2, 1.0)], [(2, -1.0)]]
+    assert asked == [[(2, -1.0)], [(2, 1.0)]]
     asked.clear()
-    assert corners(Solver(cube), found) == found and not asked
+    assert spanning(Solver(cube), found) == found and not asked
 
 
-def test_corners_need_an_end_in_every_direction() -> None:
+def test_spanning_points_need_an_end_in_every_direction() -> None:
     with pytest.raises(ValueError, match="no end in some direction"):
-        corners(Solver(Polytope(1, ())))
+        spanning(Solver(Polytope(1, ())))
 
 
 def draw(polytope: Polytope, weights=(), targets=None, seed: int = 1, how: Settings | None = None, **more) -> Sample:
     wanted = targets or [[(k, 1.0)] for k in range(polytope.size)]
-    return sample(polytope, corners(Solver(polytope)), weights, wanted, seed, how, **more)
+    return sample(polytope, spanning(Solver(polytope)), weights, wanted, seed, how, **more)
 
 
 LONG = Settings(starts=16, warmup=(4, 8, 16), keep=(300,))
@@ -568,7 +568,7 @@ def test_the_nearest_point_is_the_projection() -> None:
 
     triangle = Polytope(3, (Row("whole", ((0, 1.0), (1, 1.0), (2, 1.0)), low=1.0, high=1.0),))
     wanted = [Normal(((k, 1.0),), mean, 1.0) for k, mean in enumerate((1.0, 1.0, 0.0))]
-    found = nearest(Solver(triangle), wanted, np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0]]))
+    found = nearest(triangle, wanted, np.eye(3))
     assert found.total == pytest.approx(0.5, abs=0.02)
     assert found.point == pytest.approx((0.5, 0.5, 0.0), abs=0.05)
     assert sum(found.parts) == pytest.approx(found.total)
@@ -580,5 +580,5 @@ def test_a_point_inside_that_all_weights_like_costs_nothing() -> None:
     from reader.polytope.nearest import nearest
 
     square = Polytope(2, (), (1.0, 1.0))
-    found = nearest(Solver(square), [Normal(((0, 1.0),), 0.3, 0.1)], np.array([[1.0, 0.0], [0.0, 1.0]]))
+    found = nearest(square, [Normal(((0, 1.0),), 0.3, 0.1)], np.array([[1.0, 0.0], [0.0, 1.0]]))
     assert found.total == pytest.approx(0.0, abs=0.01)

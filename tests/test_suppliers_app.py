@@ -6,6 +6,7 @@ import io
 import os
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable
 from datetime import UTC, datetime
@@ -14,6 +15,7 @@ from typing import Any
 
 import openpyxl
 import pytest
+from ui.screening.background import THREAD
 from ui.screening.suppliers import Suppliers
 from ui.spoken import Spoken
 
@@ -32,8 +34,11 @@ def suppliers() -> Suppliers:
 
 
 def until(there: Callable[[], object]) -> None:
+    """Wait for something, and for what goes on in the background: without a page its answers are shown in its own
+    thread, and a press in the midst of one would be lost, which on a page cannot be.
+    """
     deadline = time.monotonic() + 60
-    while not there():
+    while not there() or any(thread.name == THREAD for thread in threading.enumerate()):
         assert time.monotonic() < deadline
         time.sleep(0.02)
 

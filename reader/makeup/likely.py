@@ -8,7 +8,7 @@ outside what is possible is never drawn.
 from __future__ import annotations
 
 import zlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from typing import TYPE_CHECKING
@@ -18,7 +18,7 @@ from reader.makeup.model import Model
 from reader.makeup.recipe import FINISHED
 from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat
 from reader.makeup.values import Reason, Share
-from reader.polytope.corners import corners
+from reader.polytope.spanning import spanning
 from reader.polytope.nearest import Nearest, nearest
 from reader.polytope.rows import Polytope, Row
 from reader.polytope.sampler import Normal, sample, together
@@ -50,8 +50,8 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
 
     wholes = [((FINISHED, 1.0),), meat(model.recipe) or ((FINISHED, 1.0),)]
     sodium = model.totals.of("sodium")
-    most = [t.most for t in targets]  # where the label leaves a choice, either may have been taken
-    asked = [*wholes, *(t.terms for t in targets), *most, sodium]
+    open_ones = [t for t in targets if t.open]  # where the label leaves a choice, either may have been taken
+    asked = [*wholes, *(t.terms for t in targets), *(t.most for t in open_ones), sodium]
     judges = [k for k, t in enumerate(targets, len(wholes)) if t.name in ("meat", "water", "binders") and t.present]
     seed = zlib.crc32(text.encode("utf-8"))
     weights = usual.weights(model)
@@ -62,7 +62,7 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
         [
             sample(
                 one.polytope,
-                corners(one, met),
+                spanning(one, met),
                 [*normal, *printed],
                 asked,
                 seed,
@@ -73,27 +73,42 @@ def likely(model: Model, solver: Solver, known: Sequence[Point], targets: Sequen
             for one, met in _readings(model, solver, known)
         ]
     )
-    best = nearest(solver, normal, drawn.points)
-    tail = (100 - float(settings.raw()["likely"]["inside"])) / 200
-    ranges, middles = {}, {}
-    absent = usual.absent(model)
-
-    def keep(name: str, least: Array, most: Array, *, from_nothing: bool = False) -> None:
-        low = 0.0 if from_nothing else float(np.quantile(least, tail))
-        high = float(np.quantile(most, 1 - (2 * tail if from_nothing else tail)))
-        ranges[name], middles[name] = Interval(low, high), float(np.median((least + most) / 2))
-
-    for k, target in enumerate(targets, len(wholes)):
-        least, highest = drawn.values[:, k], drawn.values[:, k + len(targets)]
-        if target.of in (OF_FINISHED, OF_MEAT):
-            whole = np.maximum(drawn.values[:, 0 if target.of == OF_FINISHED else 1], 1e-9) / 100
-            least, highest = least / whole, highest / whole
-        keep(target.name, least, highest, from_nothing=all(c in absent for c, _ in most[k - len(wholes)]))
+    best = nearest(solver.polytope, normal, drawn.points)
+    values = drawn.values.T
+    of = {t.name: row for t, row in zip(targets, values[len(wholes) :], strict=False)}
+    most = of | {t.name: row for t, row in zip(open_ones, values[len(wholes) + len(targets) :], strict=False)}
+    percent = {OF_FINISHED: 100 / np.maximum(values[0], 1e-9), OF_MEAT: 100 / np.maximum(values[1], 1e-9)}
+    draws = {t.name: (of[t.name] * percent.get(t.of, 1.0), most[t.name] * percent.get(t.of, 1.0)) for t in targets}
     if sodium:
-        of_sold = 100 * MILLIGRAMS / np.maximum(drawn.values[:, 0], 1e-9)
-        for source, grams in _sodium_by_source(model, drawn.points, drawn.values[:, -1], seed).items():
-            keep(f"{SODIUM}{source}", grams * of_sold, grams * of_sold)
+        by_source = _sodium_by_source(model, drawn.points, values[-1], seed)
+        milligrams = (
+            (f"{SODIUM}{name}", grams * percent[OF_FINISHED] * MILLIGRAMS) for name, grams in by_source.items()
+        )
+        draws |= {name: (each, each) for name, each in milligrams}
+    absent = usual.absent(model)
+    from_nothing = frozenset(t.name for t in targets if all(column in absent for column, _ in t.most))
+    ranges, middles = _ranges(draws, from_nothing)
     return Likely(ranges, middles, drawn.converged, best.total, _oddest(best, weights))
+
+
+def _ranges(
+    draws: Mapping[str, tuple[Array, Array]], from_nothing: Collection[str]
+) -> tuple[dict[str, Interval], dict[str, float]]:
+    """For each target the range most of its draws lie in, and their median; of each are drawn the least and the most it
+    may be. Some ranges begin at nothing, and leave out as much, all of it above.
+    """
+    import numpy as np
+
+    tail = (100 - float(settings.raw()["likely"]["inside"])) / 200
+    least, most = (np.array(of) for of in zip(*draws.values(), strict=True))
+    lows = np.quantile(least, tail, axis=1).tolist()
+    highs, highs_alone = np.quantile(most, (1 - tail, 1 - 2 * tail), axis=1).tolist()
+    middles = np.median((least + most) / 2, axis=1).tolist()
+    ranges = {
+        name: Interval(0.0, alone) if name in from_nothing else Interval(low, high)
+        for name, low, high, alone in zip(draws, lows, highs, highs_alone, strict=True)
+    }
+    return ranges, dict(zip(draws, middles, strict=True))
 
 
 def _readings(model: Model, solver: Solver, known: Sequence[Point]) -> list[tuple[Solver, Sequence[Point]]]:
@@ -158,9 +173,7 @@ def how_unusual(model: Model, polytope: Polytope) -> float:
     solver = Solver(polytope)
     if not solver.feasible:
         return inf
-    ends = [solver.corner(((t.column, sign),)) for t in model.totals.totals for sign in (1.0, -1.0)]
-    start = np.array([end for end in ends if end]).mean(axis=0, keepdims=True)
-    return nearest(solver, [weight for weight, _ in usual.weights(model)], start).total
+    return nearest(polytope, [weight for weight, _ in usual.weights(model)], np.array(spanning(solver))).total
 
 
 def _oddest(best: Nearest, weights: Sequence[tuple[Normal, Reason]]) -> tuple[Reason, ...]:

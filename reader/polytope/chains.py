@@ -17,9 +17,10 @@ import numpy as np
 import numpy.typing as npt
 
 from reader.polytope.densities import Powers, Weights
+from reader.polytope.inside import inside
 from reader.polytope.matrix import Array, System
 
-_FLAT = 1e-7  # relative; directions and rows with less width than this do not move
+_FLAT = 1e-7  # relative; a weight whose form has less width than this does not count
 _INSIDE = 1.0 - 1e-9  # how much of a chord is used, so that no chain ever stands on a wall
 _WALL = 1e-13  # relative; the least distance from a wall that rounding leaves meaningful
 _FELT = 1e-9  # of how much a wall's distance varies; an axis that changes it by less does not meet the wall
@@ -52,13 +53,9 @@ class Walk:
         random: np.random.Generator,
     ):
         self._random = random
-        self._centre = vertices.mean(axis=0)
-        away = vertices - self._centre
-        self._axes = _directions(away, np.abs(self._centre))
-        self._walls, self._limits = _one_sided(arrays)
-        widest = np.abs(self._walls @ self._axes).max(axis=1, initial=0.0)
-        moving = widest > _FLAT * np.maximum(1.0, np.abs(self._limits))
-        self._walls, self._limits = self._walls[moving], self._limits[moving]
+        within = inside(arrays, vertices)
+        self._centre, self._axes = within.centre, within.axes
+        self._walls, self._limits = within.walls, within.limits
         reach = np.ptp(vertices @ weights.forms.T, axis=0)
         tells = reach > _FLAT * np.maximum(1.0, np.abs(weights.forms).sum(axis=1))
         self._weights = weights.some(tells)
@@ -67,7 +64,7 @@ class Walk:
         liked = self._liked(vertices)
         mixed = random.dirichlet(np.full(len(vertices), _FEW), starts) @ vertices
         first = (1.0 - _SCATTER) * liked + _SCATTER * mixed - self._centre
-        y = np.linalg.pinv(self._axes) @ np.vstack((first, away)).T
+        y = np.linalg.pinv(self._axes) @ np.vstack((first, vertices - self._centre)).T
         self._y = np.repeat(y[:, :starts], each, axis=1)
         self._weigh(liked)
         self._aim(y[:, starts:])
@@ -143,11 +140,12 @@ class Walk:
     def _know_axes(self) -> None:
         """What is known about each axis beforehand: which walls it meets and how, and the weights along it."""
         pull = self._pull @ self._axes
-        self._curve = pull.T @ pull
+        curve = pull.T @ pull
         falls = self._falls @ self._axes
-        self._slope = pull.T @ self._off + falls
+        self._sharp = np.diagonal(curve)
+        self._slopes = np.column_stack((curve, pull.T @ self._off + falls))
         self._sums = self._powers.forms @ self._axes
-        self._weighs = ((np.diagonal(self._curve) > 0.0) | (falls != 0.0) | self._sums.any(axis=0)).tolist()
+        self._weighs = ((self._sharp > 0.0) | (falls != 0.0) | self._sums.any(axis=0)).tolist()
         self._slant = self._walls @ self._axes
         felt = np.abs(self._slant) > _FELT * np.linalg.norm(self._slant, axis=1)[:, None]
         self._touched: list[npt.NDArray[np.intp]] = [np.flatnonzero(column) for column in felt.T]
@@ -168,49 +166,42 @@ class Walk:
         return np.array(kept)
 
     def _once(self, slack: Array) -> None:
-        """Walk along every axis once. Keeps `slack`, the distances from all walls, true."""
-        y, draw = self._y, self._random
-        place, drop = draw.random(y.shape), 2.0 * draw.standard_exponential(y.shape)
+        """Walk along every axis once. Keeps `slack`, the distances from all walls, true.
+
+        Ends of chords and slices are worked out as the inverse of the step that leads there, which is nought, not
+        endless, where there is no end.
+        """
+        draw, chains = self._random, self._y.shape[1]
+        y = np.vstack((self._y, np.ones(chains)))  # the ones for what slopes have of their own
+        place = draw.random(self._y.shape)
+        drop = 0.5 / draw.standard_exponential(self._y.shape)  # the inverse of how far the logarithm may fall, doubled
+        sharp = self._sharp[:, None] * drop
         fresh = (draw.random(self.dimension) < _FRESH).tolist()
-        least, most = np.minimum.reduce, np.maximum.reduce
         thins = len(self._sums) > 0
         if thins:
-            falls = self._powers.falls(self._centre[:, None] + self._axes @ y, draw)
+            falls = self._powers.falls(self._centre[:, None] + self._axes @ self._y, draw)
         for j in draw.permutation(self.dimension).tolist():
             meets, touched = self._meets[j], self._touched[j]
-            room = slack[touched]
+            room = slack.take(touched, axis=0)
             nearness = meets / room
-            left = _INSIDE / least(nearness, axis=0, initial=-1.0 / _NO_END)
-            right = _INSIDE / most(nearness, axis=0, initial=1.0 / _NO_END)
+            left = np.minimum.reduce(nearness, axis=0, initial=-1.0 / _NO_END)
+            right = np.maximum.reduce(nearness, axis=0, initial=1.0 / _NO_END)
             if self._weighs[j]:
-                # The slice ends where curve * step² + 2 * slope * step = drop; in this form also where curve is tiny.
-                slope = self._curve[j] @ y + self._slope[j]
+                # The slice ends where sharp * step² + 2 * slope * step = 1, both times the inverse of the drop.
+                slope = self._slopes[j] @ y
                 if thins:
-                    slope = slope + self._sums[:, j] @ falls
-                root = np.sqrt(slope * slope + self._curve[j, j] * drop[j])
-                left = np.maximum(left, drop[j] / np.minimum(slope - root, -1.0 / _NO_END))
-                right = np.minimum(right, drop[j] / np.maximum(slope + root, 1.0 / _NO_END))
-            step = left + (right - left) * place[j] if fresh[j] else left + right
+                    slope += self._sums[:, j] @ falls
+                slope *= drop[j]
+                root = np.sqrt(slope * slope + sharp[j])
+                np.minimum(left, slope - root, out=left)
+                np.maximum(right, slope + root, out=right)
+            left, right = _INSIDE / left, _INSIDE / right
+            step = left + right
+            if fresh[j]:
+                step = left + (right - left) * place[j]
             y[j] += step
             slack[touched] = room - meets * step
-
-
-def _directions(away: Array, size: Array) -> Array:
-    """Orthogonal directions, in amounts scaled by their widths, in which points spread; as long as they spread."""
-    sd = away.std(axis=0)
-    sd[sd <= _FLAT * np.maximum(1.0, size)] = 0.0
-    _, length, across = np.linalg.svd(away / np.where(sd > 0.0, sd, 1.0) * (sd > 0.0), full_matrices=False)
-    wide = length > _FLAT * max(length[0], 1e-300)
-    return np.asarray((sd[:, None] * across[wide].T) * (length[wide] / np.sqrt(len(away))))
-
-
-def _one_sided(arrays: System) -> tuple[Array, Array]:
-    """All rows and limits of single amounts as walls @ x <= limits."""
-    one = np.eye(arrays.a.shape[1])
-    walls = np.vstack((arrays.a, -arrays.a, -one, one))
-    limits = np.concatenate((arrays.high, -arrays.low, np.zeros(len(one)), arrays.upper))
-    there = np.isfinite(limits)
-    return walls[there], limits[there]
+        self._y = y[:-1]
 
 
 def _no_longer_than_one(rows: Array) -> Array:
@@ -223,7 +214,7 @@ def _well_apart(rows: Array) -> Array:
     for _ in range(rows.shape[1]):
         sizes = np.einsum("ij,ij->i", left, left)
         k = int(sizes.argmax())
-        chosen.append(rows[k] / np.linalg.norm(rows[k]))
+        chosen.append(k)
         along = left[k] / np.sqrt(sizes[k])
-        left -= np.outer(left @ along, along)
-    return np.array(chosen)
+        left -= (left @ along)[:, None] * along
+    return np.asarray(rows[chosen] / np.linalg.norm(rows[chosen], axis=1)[:, None])

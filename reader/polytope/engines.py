@@ -190,12 +190,10 @@ def contradictory(answer: Answer, arrays: System) -> bool:
 
 def _least(weights: Array, low: Array | float, high: Array, trace: float) -> float:
     """The least sum of weights * y over low <= y <= high; traces of weights do not press where there is no limit."""
-    pressed = np.flatnonzero(weights)
-    own = weights[pressed]
-    ends = np.where(own > 0.0, low if isinstance(low, float) else low[pressed], high[pressed])
+    ends = np.where(weights > 0.0, low, high)
     limited = np.isfinite(ends)
     if not limited.all():
-        if np.abs(own[~limited]).max() > trace:
+        if np.abs(weights[~limited]).max() > trace:
             return -np.inf
-        own, ends = own[limited], ends[limited]
-    return float(own @ ends)
+        weights, ends = weights[limited], ends[limited]
+    return float(weights @ ends)

@@ -12,10 +12,14 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog  # the outside check: scipy's own interface, https://docs.scipy.org
 
 from reader.polytope.conflict import conflict, relaxed
-from reader.polytope.corners import corners
+from reader.polytope.engines import Plain
+from reader.polytope.inside import inside
+from reader.polytope.matrix import dense, system
+from reader.polytope.nearest import nearest
 from reader.polytope.rows import Polytope, Row
 from reader.polytope.sampler import Normal, Settings, sample
 from reader.polytope.solver import Bounds, Solver
+from reader.polytope.spanning import spanning
 
 SEEDS = st.integers(0, 2**32 - 1)
 TOTAL = 100.0
@@ -186,16 +190,60 @@ def test_the_least_relaxation_repairs_and_less_does_not(seed: int) -> None:
 
 @settings(max_examples=30)
 @given(SEEDS)
-def test_corners_span_as_much_whatever_is_known(seed: int) -> None:
+def test_spanning_points_span_as_much_whatever_is_known(seed: int) -> None:
     rng = np.random.default_rng(seed)
     polytope = random_polytope(rng)
     solver = Solver(polytope)
-    every = corners(solver)
+    every = spanning(solver)
     known = [every[k] for k in rng.choice(len(every), rng.integers(0, len(every) + 1), replace=False)]
     spans = (
-        np.linalg.matrix_rank(np.array(points) - points[0], tol=1e-6) for points in (every, corners(solver, known))
+        np.linalg.matrix_rank(np.array(points) - points[0], tol=1e-6) for points in (every, spanning(solver, known))
     )
     assert len(set(map(int, spans))) == 1
+
+
+@settings(max_examples=40)
+@given(SEEDS)
+def test_walls_left_out_are_never_missed(seed: int) -> None:
+    """What stays of the walls, in the directions there are, allows what the whole polytope allows: by scipy."""
+    rng = np.random.default_rng(seed)
+    polytope = random_polytope(rng)
+    solver = Solver(polytope)
+    within = inside(system(polytope), np.array(spanning(solver)))
+    costs = dense(tuple(random_target(rng, polytope.size)), polytope.size)
+    if not within.axes.shape[1]:
+        return
+    found = linprog(
+        within.axes.T @ costs,
+        within.walls @ within.axes,
+        within.limits - within.walls @ within.centre,
+        bounds=(None, None),
+    )
+    assert found.status == 0
+    assert solver.end(list(enumerate(costs.tolist()))).value == close(found.fun + costs @ within.centre)
+
+
+@settings(max_examples=40)
+@given(SEEDS)
+def test_no_point_of_the_polytope_lies_much_nearer(seed: int) -> None:
+    """A convex sum of squares is nowhere lower than its tangent at a point, whose least is a linear program: scipy's."""
+    rng = np.random.default_rng(seed)
+    polytope = random_polytope(rng)
+    targets = [random_target(rng, polytope.size) for _ in range(int(rng.integers(1, 6)))]
+    weights = [Normal(tuple(t), float(rng.normal(0, 100)), float(rng.uniform(0.5, 20))) for t in targets]
+    found = nearest(polytope, weights, np.array(spanning(Solver(polytope))))
+    point, slope = np.array(found.point), np.zeros(polytope.size)
+    arrays = system(polytope)
+    assert arrays.excess(point) <= 1e-6
+    squares = []
+    for weight in weights:
+        form = dense(weight.terms, polytope.size)
+        off = (form @ point - weight.mean) / weight.sd
+        squares.append(off**2)
+        slope += 2 * off / weight.sd * form
+    assert found.parts == pytest.approx(squares) and found.total == pytest.approx(sum(squares))
+    least = max(0.0, found.total + Plain(arrays).minimise(slope).value - slope @ point)
+    assert found.total - least <= 0.011 * max(1.0, found.total)
 
 
 @settings(max_examples=25)
@@ -207,7 +255,7 @@ def test_every_sampled_point_is_one_of_the_polytope(seed: int) -> None:
     solver = Solver(polytope)
     bounds = solver.bounds(target)
     pull = Normal(tuple(random_target(rng, polytope.size)), float(rng.normal(0, 50)), 1.0)
-    drawn = sample(polytope, corners(solver), [pull], [target], seed, Settings(4, 4, (4,), keep=(20,)))
+    drawn = sample(polytope, spanning(solver), [pull], [target], seed, Settings(4, 4, (4,), keep=(20,)))
     slack = 1e-6 * max(TOTAL, abs(bounds.low), abs(bounds.high))
     assert bounds.low - slack <= drawn.values.min() and drawn.values.max() <= bounds.high + slack
     assert drawn.points.min() >= -1e-6

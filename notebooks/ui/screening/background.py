@@ -13,6 +13,8 @@ from ui.page_thread import PageThread
 
 log = logging.getLogger(__name__)
 
+THREAD = "in the background"  # the name of every such thread
+
 _Found = TypeVar("_Found")
 
 
@@ -25,7 +27,8 @@ class Background:
     def start(self, work: Callable[[], _Found], then: Callable[[_Found], None]) -> None:
         """Do `work` in a thread, and `then` with what it found on the page's thread, unless something newer began."""
         self._turn += 1
-        Thread(target=self._go, args=(self._turn, work, then, PageThread()), daemon=True).start()
+        args = (self._turn, work, then, PageThread())
+        Thread(target=self._go, args=args, name=THREAD, daemon=True).start()
 
     def drop(self) -> None:
         """Let the answer that is awaited go."""

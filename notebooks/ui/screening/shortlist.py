@@ -99,7 +99,6 @@ class Shortlist:
             return
         first, last = self._page * PAGE + 1, self._page * PAGE + len(found.rows)
         key = "suppliers_shown" if found.found else "suppliers_none_shown"
-        self.count.value = f'<p role="status">{said(key, first=first, last=last, count=f"{found.found:,}")}</p>'
         self.table.value = shortlist(found.rows, self._screening.specification)
         self.earlier.layout.display = "" if self._page else "none"
         self.later.layout.display = "" if last < found.found else "none"
@@ -113,6 +112,8 @@ class Shortlist:
             self._quiet = False
         self.open.layout.display = "" if options else "none"
         self._open(0)
+        # Told last, when all it speaks of is there.
+        self.count.value = f'<p role="status">{said(key, first=first, last=last, count=f"{found.found:,}")}</p>'
 
     def _looked_up(self, found: _Found) -> None:
         if self._screening is None:
