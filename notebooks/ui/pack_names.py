@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Sequence
 
 from reader.wording import say
 from ui.shelf.values import Pack, Shelf
 
 
-def name_of(pack: Pack, number: int, taken: Iterable[str] = ()) -> str:
+def name_of(pack: Pack, number: int, taken: Collection[str] = ()) -> str:
     """What a pack goes by: its front name, else its number; a name that is taken gets the number too."""
     name = " ".join(pack.name.split()) or say("compare_unnamed", number=number)
     return f"{name} ({number})" if name in taken else name
@@ -17,8 +17,10 @@ def name_of(pack: Pack, number: int, taken: Iterable[str] = ()) -> str:
 def plain_names(packs: Sequence[Pack]) -> dict[str, str]:
     """By id, in their order: names of which no two are the same."""
     names: dict[str, str] = {}
+    taken: set[str] = set()
     for number, pack in enumerate(packs, 1):
-        names[pack.id] = name_of(pack, number, names.values())
+        names[pack.id] = name = name_of(pack, number, taken)
+        taken.add(name)
     return names
 
 

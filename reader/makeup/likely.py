@@ -18,11 +18,11 @@ from reader.makeup.model import Model
 from reader.makeup.recipe import FINISHED
 from reader.makeup.targets import MILLIGRAMS, OF_FINISHED, OF_MEAT, SODIUM, Target, meat
 from reader.makeup.values import Reason, Share
-from reader.polytope.spanning import spanning
 from reader.polytope.nearest import Nearest, nearest
 from reader.polytope.rows import Polytope, Row
 from reader.polytope.sampler import Normal, sample, together
 from reader.polytope.solver import Point, Solver
+from reader.polytope.spanning import spanning
 from reader.quantities import Interval, show
 
 if TYPE_CHECKING:

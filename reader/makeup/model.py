@@ -19,7 +19,7 @@ from reader.makeup.nutrients import COMPOSITION, Totals, totals_of
 from reader.makeup.panel_lines import PanelLines, Usually, wanted
 from reader.makeup.printed import Printed, plus
 from reader.makeup.recipe import FINISHED, USED, Node, Recipe, Terms, places_of, pure_limits, recipe_of
-from reader.makeup.targets import OF_DRY, OF_MEAT, OF_USED, meat, members, rule_target
+from reader.makeup.targets import OF_ANY_MEAT, OF_DRY, OF_MEAT, OF_USED, meat, members, rule_target, unknown
 from reader.makeup.values import Reason
 from reader.panel.reading import Panel
 from reader.polytope.rows import Polytope, Row
@@ -58,13 +58,15 @@ class Model:
         return replace(self, rows=tuple(row for row in self.rows if row.fact not in facts)) if facts else self
 
     def polytope(self, of: str = OF_USED, rows: Sequence[Row] | None = None) -> Polytope:
-        """The polytope where a whole is 100: the weight used, the weight sold, the meat, or all but water."""
+        """The polytope where a whole is 100: the weight used, the weight sold, the meat (or all that may be meat), or
+        all but water.
+        """
         fixed = Row(WHOLE, self._whole(of), low=100.0, high=100.0)
         return Polytope(len(self.recipe.columns.names), (*(self.rows if rows is None else rows), fixed))
 
     def _whole(self, of: str) -> Terms:
-        if of == OF_MEAT:
-            return meat(self.recipe)
+        if of in (OF_MEAT, OF_ANY_MEAT):
+            return (*meat(self.recipe), *(unknown(self.recipe) if of == OF_ANY_MEAT else ()))
         if of == OF_DRY:
             water = members(settings.quantities()["water"], self.recipe)
             return plus(((USED, 1.0),), tuple((column, -value) for column, value in water))

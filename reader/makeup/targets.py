@@ -13,6 +13,7 @@ from reader.makeup.recipe import FINISHED, Node, Part, Recipe, Terms
 from reader.makeup.settings import Group
 
 OF_USED, OF_FINISHED, OF_MEAT, OF_DRY = "used", "finished", "meat", "all but water"
+OF_ANY_MEAT = "meat and what was not understood"
 SODIUM = "sodium from "
 MILLIGRAMS = 1000.0
 
@@ -46,11 +47,12 @@ def group_targets(recipe: Recipe, totals: Totals) -> tuple[Target, ...]:
 
 def rule_target(name: str, recipe: Recipe, totals: Totals) -> Target:
     """The target of a quantity rules speak of (lexicon/estimate.yaml), where an ingredient that was not understood may
-    count as well: no rule is to be broken, met or taken for granted by a guess about it.
+    count as well, or as other meat: no rule is to be broken, met or taken for granted by a guess about it.
     """
     group = settings.quantities()[name]
     target = _target_of(group, recipe, totals)
-    return replace(target, open=plus(target.open, _not_understood(group, recipe, totals)))
+    of = OF_ANY_MEAT if target.of == OF_MEAT and unknown(recipe) else target.of
+    return replace(target, of=of, open=plus(target.open, _not_understood(group, recipe, totals)))
 
 
 def _not_understood(group: Group, recipe: Recipe, totals: Totals) -> Terms:
@@ -63,7 +65,7 @@ def _not_understood(group: Group, recipe: Recipe, totals: Totals) -> Terms:
         return tuple((column, -_protein_factor() * v) for column, v in protein)
     if group.formula:
         return protein if group.formula == "meat_protein" else ()
-    return tuple((part.column, 1.0) for part in recipe.parts() if part.role == UNKNOWN)
+    return unknown(recipe)
 
 
 def _target_of(group: Group, recipe: Recipe, totals: Totals) -> Target:
@@ -147,6 +149,11 @@ def _protein_factor() -> float:
 def meat(recipe: Recipe) -> Terms:
     """All animal tissue."""
     return tuple((part.column, 1.0) for part in recipe.parts() if part.role in ANIMAL)
+
+
+def unknown(recipe: Recipe) -> Terms:
+    """All that was not understood."""
+    return tuple((part.column, 1.0) for part in recipe.parts() if part.role == UNKNOWN)
 
 
 def worth(recipe: Recipe) -> Target:

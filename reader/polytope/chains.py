@@ -31,8 +31,8 @@ _NARROW = 1e-3  # the least sd of a weight, relative to what the polytope leaves
 _LITTLE = 1e-3  # the least a thinned sum counts as
 _PULLS = 60  # steps towards the point that the weights like best, before the chains start
 _RENEW = 5  # of those steps, after which the weights' sds are worked out anew
-_SCATTER = 0.05  # how far from that point towards the corners the chains start
-_FEW = 0.3  # of a Dirichlet distribution; the smaller, the fewer corners prevail in a start
+_SCATTER = 0.5  # of the way from that point to those that span the polytope: how far off chains start
+_FEW = 0.3  # of a Dirichlet distribution; the smaller, the fewer of these points prevail in a start
 
 
 class Walk:
@@ -61,12 +61,14 @@ class Walk:
         self._weights = weights.some(tells)
         self._least_sd = _NARROW * reach[tells]
         self._thinned, self._powers = thinned, powers
+        # Sds that depend on the amounts are found sooner from large amounts than from small ones, which hold themselves
+        # small; so chains start well away from the point that is liked best.
         liked = self._liked(vertices)
         mixed = random.dirichlet(np.full(len(vertices), _FEW), starts) @ vertices
         first = (1.0 - _SCATTER) * liked + _SCATTER * mixed - self._centre
         y = np.linalg.pinv(self._axes) @ np.vstack((first, vertices - self._centre)).T
         self._y = np.repeat(y[:, :starts], each, axis=1)
-        self._weigh(liked)
+        self._weigh(self._centre + first.mean(axis=0))
         self._aim(y[:, starts:])
 
     @property
@@ -92,7 +94,7 @@ class Walk:
         return np.asarray(self._centre + self._axes @ history.mean(axis=(0, 2)))
 
     def _liked(self, vertices: Array) -> Array:
-        """A mixture of the corners that lies well with the weights, near the one that lies best.
+        """A mixture of the vertices that lies well with the weights, near the one that lies best.
 
         Method: Frank and Wolfe, "An algorithm for quadratic programming", 1956; from memory, not verified.
         """
@@ -148,12 +150,19 @@ class Walk:
         self._weighs = ((self._sharp > 0.0) | (falls != 0.0) | self._sums.any(axis=0)).tolist()
         self._slant = self._walls @ self._axes
         felt = np.abs(self._slant) > _FELT * np.linalg.norm(self._slant, axis=1)[:, None]
-        self._touched: list[npt.NDArray[np.intp]] = [np.flatnonzero(column) for column in felt.T]
+        # Of the walls that an axis meets first those behind, then those ahead.
+        behind, ahead = felt & (self._slant < 0.0), felt & (self._slant > 0.0)
+        self._behind: list[int] = behind.sum(axis=0).tolist()
+        self._touched: list[npt.NDArray[np.intp]] = [
+            np.concatenate((np.flatnonzero(b), np.flatnonzero(a))) for b, a in zip(behind.T, ahead.T, strict=True)
+        ]
         self._meets = [self._slant[touched, j][:, None] for j, touched in enumerate(self._touched)]
         self._room = self._limits - self._walls @ self._centre
 
-    def sweep(self, times: int) -> Array:
-        """Walk every axis so many times, in random order; the places after each time: (times, axes, chains)."""
+    def sweep(self, times: int, weigh_every: int = 0) -> Array:
+        """Walk every axis so many times, in random order; the places after each time: (times, axes, chains). If asked
+        to, take new sds from where the chains have been every so many times.
+        """
         kept = []
         for k in range(times):
             if k % _TRUST == 0:
@@ -163,6 +172,9 @@ class Walk:
             if np.abs(self._y).max(initial=0.0) > np.sqrt(_NO_END):
                 raise ValueError("the polytope has no end in some direction, and no weight holds there either")
             kept.append(self._y.copy())
+            if weigh_every and (k + 1) % weigh_every == 0:
+                self._weigh(self._mean(np.array(kept[-weigh_every:])))
+                self._know_axes()
         return np.array(kept)
 
     def _once(self, slack: Array) -> None:
@@ -184,8 +196,8 @@ class Walk:
             meets, touched = self._meets[j], self._touched[j]
             room = slack.take(touched, axis=0)
             nearness = meets / room
-            left = np.minimum.reduce(nearness, axis=0, initial=-1.0 / _NO_END)
-            right = np.maximum.reduce(nearness, axis=0, initial=1.0 / _NO_END)
+            left = np.minimum.reduce(nearness[: self._behind[j]], axis=0, initial=-1.0 / _NO_END)
+            right = np.maximum.reduce(nearness[self._behind[j] :], axis=0, initial=1.0 / _NO_END)
             if self._weighs[j]:
                 # The slice ends where sharp * step² + 2 * slope * step = 1, both times the inverse of the drop.
                 slope = self._slopes[j] @ y
@@ -200,7 +212,8 @@ class Walk:
             if fresh[j]:
                 step = left + (right - left) * place[j]
             y[j] += step
-            slack[touched] = room - meets * step
+            nearness = np.multiply(meets, step, out=nearness)  # no longer needed, so its place is used again
+            slack[touched] = np.subtract(room, nearness, out=room)
         self._y = y[:-1]
 
 

@@ -66,9 +66,9 @@ class Settings:
     """How long to sample, and what must hold for it to do.
 
     starts, each: from how many places chains start, and how many from each. warmup: sweeps thrown away first; after
-    each part of them axes and sds are renewed. settle: sweeps thrown away after that. keep: sweeps of the first run,
-    and of those that follow while chains have not settled; before each of these axes and sds are renewed once more,
-    and what came before is thrown away.
+    each part of them axes and sds are renewed, sds also every `weigh_every` sweeps. settle: sweeps thrown away after
+    that. keep: sweeps of the first run, and of those that follow while chains have not settled; before each of these
+    axes and sds are renewed once more, and what came before is thrown away.
     Settled are chains if their nested R-hat is at most `agreed`, their draws are worth at least `enough` independent
     ones, the means of the two halves of a run differ by at most `drift` standard deviations, and no sd of a weight
     changes by more than the share `still` if it is taken at the mean of the draws.
@@ -78,7 +78,8 @@ class Settings:
 
     starts: int = 16
     each: int = 12
-    warmup: tuple[int, ...] = (3, 3, 4, 5, 6)
+    warmup: tuple[int, ...] = (2, 4, 6, 8)
+    weigh_every: int = 2
     settle: int = 4
     keep: tuple[int, ...] = (10, 20, 40, 80)
     agreed: float = 1.05
@@ -162,7 +163,7 @@ def sample(
         wanted = arrays([tuple(t) for t in targets])
         deciding = list(range(len(wanted)) if judges is None else judges)
         for sweeps in how.warmup:
-            walk.turn(walk.sweep(sweeps)[sweeps // 2 :])
+            walk.turn(walk.sweep(sweeps, how.weigh_every)[sweeps // 2 :])
         run = sum(how.warmup)
         for keep in how.keep:
             walk.sweep(how.settle)

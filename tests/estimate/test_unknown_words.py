@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from reader import read_label
 from tests.estimate.kinds import GROUPS
 from tests.estimate.labels import Label, labels
 from tests.estimate.likely import Estimates, estimates, too_often, too_rare
@@ -56,6 +57,14 @@ def test_likely_holds_the_groups_beside_it(found: Estimates, group: str) -> None
     of = found.of(group)
     assert len(of.every) >= ENOUGH
     _holds(of)
+
+
+def test_what_nobody_knows_may_be_any_of_the_meat() -> None:
+    """Half of the tissue of a list that begins with separated meat and an unknown word may be that word, or none."""
+    statement = f"Ingredients: mechanically separated pork, {WORD}, water, salt."
+    report = read_label(statement, "", name="Pork sausage", market="US", depth="possible")
+    share = dict(report.makeup.quantities)["separated_livestock"]
+    assert tuple(share.possible) == pytest.approx((50, 100))
 
 
 def test_what_is_possible_holds_the_truth_beside_a_meat_that_nobody_knows() -> None:

@@ -90,7 +90,7 @@ def test_a_file_of_the_first_version_becomes_one_of_today(tmp_path: Path) -> Non
     first_version(path)
     file = open_file(path)
     with file.reading() as db:
-        assert schema.version_of(db) == schema.VERSION == 2
+        assert schema.version_of(db) == schema.VERSION == 3
     shelf = look(file, KEY)
     assert (shelf.title, shelf.code, shelf.count) == ("7b", "CFH3-KM7P", 3)
     assert [(p.statement, p.market, p.name, p.price, p.added) for p in shelf.packs] == [

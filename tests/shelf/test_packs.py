@@ -9,7 +9,7 @@ import pytest
 from ui.shelf import limits
 from ui.shelf.classes import join
 from ui.shelf.file import ShelfFile
-from ui.shelf.guesses import guess
+from ui.shelf.guesses import guess, reading_shown
 from ui.shelf.keeping import freeze, wipe
 from ui.shelf.keys import new_id, new_key
 from ui.shelf.packs import add, correct, counter, delete, hide, history, look, undo
@@ -62,6 +62,24 @@ def test_a_repeated_write_doubles_nothing(file: ShelfFile, room: School) -> None
         undo(file, room.ada, "d", "c")
     assert statements(file, room.ada) == ["Beef, salt"]
     assert counter(file, room.ada) == count + 3
+
+
+def test_a_student_is_told_of_packs_and_not_of_guesses(file: ShelfFile, room: School) -> None:
+    add(file, room.ada, "a", PORK, at=7)
+    keys = (room.teacher, room.ben)
+    counts = [counter(file, key) for key in keys]
+
+    def risen() -> list[int]:
+        return [counter(file, key) - before for key, before in zip(keys, counts, strict=True)]
+
+    guess(file, room.ada, "b", "a", {"casing": (5, "")}, at=8)
+    reading_shown(file, room.ada, "c", "a", at=8)
+    join(file, new_key(), room.code, "Cleo", at=8)
+    assert risen() == [3, 0]
+    add(file, room.ada, "d", BEEF, at=9)
+    hide(file, room.teacher, "e", "a", at=9)
+    freeze(file, room.teacher, "f")
+    assert risen() == [6, 3]
 
 
 def test_a_write_that_was_refused_is_not_counted_as_done(file: ShelfFile, room: School) -> None:

@@ -24,7 +24,7 @@ _ROWS = 6  # packs seen at once; the list scrolls
 class Seat:
     """What a student sees of a class. `look` has the class looked at again, which calls `refresh`."""
 
-    every_s = 2.0
+    every_s = 5.0  # house: what others add can wait, and thirty seats look
 
     def __init__(self, shelves: Shelves, key: str, spoken: Spoken, look: Callable[[], None]) -> None:
         self._look = look

@@ -80,7 +80,7 @@ def _let_in(db: sqlite3.Connection, key: str, shelf: int, nickname: str, at: int
     mark = mark_of(key)
     take_seat(db, key, Seat(shelf, mark))
     insert(db, shelf, Writer(id=mark, nickname=nickname, joined=at), unless="IGNORE")  # known from an import
-    count(db, shelf)
+    count(db, shelf, shown_to_all=False)
 
 
 def _open(db: sqlite3.Connection, key: str, title: str, code: str | None, at: int) -> None:

@@ -27,7 +27,7 @@ def guess(
     kept = {a: (limits.place(a, place), limits.text("words", words)) for a, (place, words) in sorted(guesses.items())}
     with file.writing() as db:
         seat = seat_of(db, key)
-        if not first_time(db, seat, write_id, "guess", pack, kept):
+        if not first_time(db, seat, write_id, "guess", pack, kept, shown_to_all=False):
             return
         refuse_if_frozen(db, seat)
         find_pack(db, seat, pack)
@@ -42,7 +42,7 @@ def reading_shown(file: ShelfFile, key: str, write_id: str, pack: str, at: int) 
     """Note that the holder of the key was shown the reading of a pack: call it before showing. Frozen shelves too."""
     with file.writing() as db:
         seat = seat_of(db, key)
-        if first_time(db, seat, write_id, "shown", pack):
+        if first_time(db, seat, write_id, "shown", pack, shown_to_all=False):
             find_pack(db, seat, pack)
             insert(db, seat.shelf, Seen(pack=pack, writer=seat.writer, added=at), unless="IGNORE")
 

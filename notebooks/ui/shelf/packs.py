@@ -12,20 +12,20 @@ from ui.shelf.keys import digest_of
 from ui.shelf.rows import change_pack, insert, made, types_of, values
 from ui.shelf.seats import Seat, first_time, refuse_if_frozen, seat_of
 from ui.shelf.trouble import ShelfError
-from ui.shelf.values import CORRECTED, DELETED, HIDDEN, SHOWN, Change, Kept, Pack, Shelf, Texts
+from ui.shelf.values import CORRECTED, DELETED, HIDDEN, NO_MARK, SHOWN, Change, Kept, Pack, Shelf, Texts
 
 
 def counter(file: ShelfFile, key: str) -> int:
-    """A number that rises with every write to the shelf: anything new since it was last asked? ShelfError if the key
-    opens nothing.
+    """A number that rises with every write the holder of the key sees something of: anything new since it was last
+    asked? Students see nothing of the guesses of others. ShelfError if the key opens nothing.
     """
     with file.reading() as db:
         row = db.execute(
-            "SELECT count FROM key JOIN shelf ON shelf.n = key.shelf WHERE digest = ?", (digest_of(key),)
+            "SELECT writer, count, shown FROM key JOIN shelf ON shelf.n = key.shelf WHERE digest = ?", (digest_of(key),)
         ).fetchone()
     if row is None:
         raise ShelfError("no_key")
-    found: int = row["count"]
+    found: int = row["count"] if row["writer"] == NO_MARK else row["shown"]
     return found
 
 

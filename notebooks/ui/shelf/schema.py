@@ -34,6 +34,9 @@ STEPS: tuple[tuple[str, ...], ...] = (
         "CREATE TABLE seen (shelf INTEGER NOT NULL, pack TEXT NOT NULL, writer TEXT NOT NULL,"
         " added INTEGER NOT NULL, PRIMARY KEY (shelf, pack, writer))",
     ),
+    (  # 3
+        "ALTER TABLE shelf ADD COLUMN shown INTEGER NOT NULL DEFAULT 0",
+    ),
 )
 VERSION = len(STEPS)
 

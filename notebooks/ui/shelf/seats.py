@@ -52,8 +52,9 @@ def take_seat(db: sqlite3.Connection, key: str, seat: Seat) -> None:
     db.execute("INSERT INTO key (digest, shelf, writer) VALUES (?, ?, ?)", (digest_of(key), seat.shelf, seat.writer))
 
 
-def first_time(db: sqlite3.Connection, seat: Seat, write_id: str, *content: object) -> bool:
-    """Whether this write has still to be done; if so it is noted and counted as done, with what follows.
+def first_time(db: sqlite3.Connection, seat: Seat, write_id: str, *content: object, shown_to_all: bool = True) -> bool:
+    """Whether this write has still to be done; if so it is noted and counted as done, with what follows; `shown_to_all`
+    as for `count`.
 
     ValueError if the id was used for something else. The time is no part of the content: who repeats a write after a
     crash does so later.
@@ -64,16 +65,16 @@ def first_time(db: sqlite3.Connection, seat: Seat, write_id: str, *content: obje
     ).fetchone()
     if row is None:
         db.execute("INSERT INTO done (shelf, id, digest) VALUES (?, ?, ?)", (seat.shelf, write_id, digest))
-        count(db, seat.shelf)
+        count(db, seat.shelf, shown_to_all=shown_to_all)
         return True
     if row["digest"] not in (digest, ""):  # "": it came with an import
         raise ValueError(f"the id {write_id!r} was used for another write")
     return False
 
 
-def count(db: sqlite3.Connection, shelf: int) -> None:
-    """Let everybody who watches the shelf know that there is something new."""
-    db.execute("UPDATE shelf SET count = count + 1 WHERE n = ?", (shelf,))
+def count(db: sqlite3.Connection, shelf: int, *, shown_to_all: bool) -> None:
+    """Let those who watch the shelf know that there is something new: the keeper, and all others if they see it too."""
+    db.execute("UPDATE shelf SET count = count + 1, shown = shown + ? WHERE n = ?", (shown_to_all, shelf))
 
 
 def frozen(db: sqlite3.Connection, shelf: int) -> bool:
