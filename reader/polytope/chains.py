@@ -137,10 +137,21 @@ class Walk:
             met = _well_apart(np.vstack((rows, _FLAT * np.eye(self.dimension))))
             self._axes = evened @ np.linalg.inv(met)
             self._y = met @ ((vectors.T @ self._y) / lengths[:, None])
-        self._know_axes()
+        self._know_walls()
+        self._know_weights()
 
-    def _know_axes(self) -> None:
-        """What is known about each axis beforehand: which walls it meets and how, and the weights along it."""
+    def _know_walls(self) -> None:
+        """Which walls each axis meets and how, first those behind, then those ahead."""
+        self._slant = self._walls @ self._axes
+        felt = np.abs(self._slant) > _FELT * np.linalg.norm(self._slant, axis=1)[:, None]
+        behind, ahead = _by_column(felt & (self._slant < 0.0)), _by_column(felt & (self._slant > 0.0))
+        self._behind = [len(walls) for walls in behind]
+        self._touched = [np.concatenate(walls) for walls in zip(behind, ahead, strict=True)]
+        self._meets = [self._slant[touched, j][:, None] for j, touched in enumerate(self._touched)]
+        self._room = self._limits - self._walls @ self._centre
+
+    def _know_weights(self) -> None:
+        """How sharply the weights fall off along each axis, and how steeply where."""
         pull = self._pull @ self._axes
         curve = pull.T @ pull
         falls = self._falls @ self._axes
@@ -148,16 +159,6 @@ class Walk:
         self._slopes = np.column_stack((curve, pull.T @ self._off + falls))
         self._sums = self._powers.forms @ self._axes
         self._weighs = ((self._sharp > 0.0) | (falls != 0.0) | self._sums.any(axis=0)).tolist()
-        self._slant = self._walls @ self._axes
-        felt = np.abs(self._slant) > _FELT * np.linalg.norm(self._slant, axis=1)[:, None]
-        # Of the walls that an axis meets first those behind, then those ahead.
-        behind, ahead = felt & (self._slant < 0.0), felt & (self._slant > 0.0)
-        self._behind: list[int] = behind.sum(axis=0).tolist()
-        self._touched: list[npt.NDArray[np.intp]] = [
-            np.concatenate((np.flatnonzero(b), np.flatnonzero(a))) for b, a in zip(behind.T, ahead.T, strict=True)
-        ]
-        self._meets = [self._slant[touched, j][:, None] for j, touched in enumerate(self._touched)]
-        self._room = self._limits - self._walls @ self._centre
 
     def sweep(self, times: int, weigh_every: int = 0) -> Array:
         """Walk every axis so many times, in random order; the places after each time: (times, axes, chains). If asked
@@ -174,7 +175,7 @@ class Walk:
             kept.append(self._y.copy())
             if weigh_every and (k + 1) % weigh_every == 0:
                 self._weigh(self._mean(np.array(kept[-weigh_every:])))
-                self._know_axes()
+                self._know_weights()
         return np.array(kept)
 
     def _once(self, slack: Array) -> None:
@@ -212,9 +213,16 @@ class Walk:
             if fresh[j]:
                 step = left + (right - left) * place[j]
             y[j] += step
-            nearness = np.multiply(meets, step, out=nearness)  # no longer needed, so its place is used again
+            nearness = np.dot(meets, step[None, :], out=nearness)  # no longer needed, so its place is used again
             slack[touched] = np.subtract(room, nearness, out=room)
         self._y = y[:-1]
+
+
+def _by_column(marks: npt.NDArray[np.bool_]) -> list[npt.NDArray[np.intp]]:
+    """For each column the rows that are marked."""
+    _, rows = np.nonzero(marks.T)
+    ends = np.cumsum(marks.sum(axis=0)).tolist()
+    return [rows[begin:end] for begin, end in zip([0, *ends], ends, strict=False)]
 
 
 def _no_longer_than_one(rows: Array) -> Array:

@@ -7,6 +7,7 @@ not be read, and the others go on.
 
 from __future__ import annotations
 
+import gc
 import multiprocessing
 import os
 import signal
@@ -15,9 +16,9 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from concurrent.futures.process import BrokenProcessPool
 from threading import Thread
 
-from reader import tables
 from reader.catalogue.values import Entry
 from reader.makeup.values import ORDER
+from reader.pipeline import read_label
 from reader.polytope.threads import one_thread_for_good
 from reader.screening.rows import Line, line_of
 from reader.screening.screen import unread
@@ -27,6 +28,8 @@ from reader.wording import say
 
 _AHEAD = 2  # partitions that wait for each worker: enough that none idles, few enough that memory stays flat
 _TRIES = 2  # how often a row may take a process with it
+
+_WARM = "Pork, water, salt. Protein 12 g, fat 20 g per 100 g"  # any label: reading it loads what every label needs
 
 _UnderWay = Mapping[Future[list[Line]], Sequence[Entry]]
 
@@ -106,7 +109,9 @@ def _begin(depth: str) -> None:
     Thread(target=_end_with_parent, daemon=True).start()
     if depth != ORDER:  # which needs no linear algebra, nor the time and memory to load it
         one_thread_for_good()  # the workers are the threads
-    tables.load_raw()
+    read_label(_WARM, _WARM, depth=depth)
+    gc.collect()
+    gc.freeze()  # what is loaded by now stays; looking through it again and again for waste takes a tenth of the time
 
 
 def _end_with_parent() -> None:
