@@ -34,6 +34,15 @@ def understand(statement: Statement, clean: str, market: str = "US") -> Ingredie
     return _Understanding(clean, market).run(statement)
 
 
+def _is_heading(before: list[Ingredient], after: list[Ingredient]) -> bool:
+    """Whether one finished food and the label behind it are together the heading of what follows, with a comma inside:
+    "turkey frankfurter, smoke flavor added: mechanically separated turkey, …".
+    """
+    if len(before) != 1 or not after:
+        return False
+    return before[0].kind in ("cooked", "cured") and not before[0].parts and after[0].role in _TISSUE
+
+
 class _Understanding:
     def __init__(self, clean: str, market: str) -> None:
         self.clean = clean
@@ -51,15 +60,20 @@ class _Understanding:
         for item in self.repairs.mend(statement.items):
             opened = self.section_label(item)
             if opened is not None:
-                before, name, place = opened
-                members += before
-                if members or label:
-                    sections.append(self.section(label, span, members))
-                label, span, members, started = name, place, [], place.start
-                item = replace(item, label=None)
+                started, item = opened[2].start, replace(item, label=None)
             if item.clause is not None and item.clause.span.start < started:
                 item = replace(item, clause=None)  # the clause belonged to the section before
-            members += self.ingredients(item, False)
+            made = self.ingredients(item, False)
+            if opened is not None:
+                before, name, place = opened
+                members += before
+                if not label and item.joiner == "," and _is_heading(members, made):
+                    place, members = Span(members[0].span.start, place.end, place.text), []
+                    name = place.of(self.clean)
+                if members or label:
+                    sections.append(self.section(label, span, members))
+                label, span, members = name, place, []
+            members += made
         if members or label:
             sections.append(self.section(label, span, members))
         problems = [*statement.problems, *self.repairs.problems]

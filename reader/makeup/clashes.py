@@ -19,6 +19,7 @@ from reader.polytope.rows import Polytope, Row
 from reader.polytope.solver import Solver
 from reader.quantities import show
 
+_FURTHEST = 1e4  # percent of what went in that a panel may be thought to speak of: a hundred times as much
 _ROOM = 0.02  # how much further than needed a loss is let go, so that what is left has some width
 
 
@@ -72,7 +73,7 @@ def _other_serving(polytope: Polytope) -> Polytope:
         else row
         for row in polytope.rows
     )
-    return Polytope(polytope.size + 1, tuple(rows))
+    return Polytope(polytope.size + 1, tuple(rows), (*(inf,) * polytope.size, _FURTHEST))
 
 
 def let_go(row: Row, units: float) -> Row | None:

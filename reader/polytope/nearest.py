@@ -22,6 +22,8 @@ _CENTRED = 0.1  # what a step promises at most where a stage is done with, in lo
 _REACH = 0.95  # of the way to the nearest wall: how far a step goes at most
 _STILL = 0.01  # by what share spreads that depend on the amounts may still change at the end
 _LEAST_SD = 1e-6
+_RIDGE = 1e-12  # keeps directions apart that arithmetic takes for one
+_LEAST_BEND = 1e-300
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +83,14 @@ def _between(pull: Array, off: Array, counts: float, slant: Array, room: Array, 
     import numpy as np
 
     curve = 2.0 * counts * pull.T @ pull
+    ridge = _RIDGE * np.eye(len(y))
     for _ in range(_STEPS):
         near = slant / (room - slant @ y)[:, None]
         gap = pull @ y + off
         slope = 2.0 * counts * gap @ pull + near.sum(axis=0)
-        step = np.linalg.solve(curve + near.T @ near, -slope)
+        bend = curve + near.T @ near
+        even = 1.0 / np.sqrt(np.maximum(np.diagonal(bend), _LEAST_BEND))  # directions bend very differently
+        step = even * np.linalg.solve(bend * np.outer(even, even) + ridge, -even * slope)
         promised = -float(slope @ step)
         if promised <= _CENTRED:
             break
