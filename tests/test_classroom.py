@@ -9,6 +9,7 @@ from html import unescape
 from pathlib import Path
 
 import pytest
+from ui.classroom import spread
 from ui.classroom.board import ADDRESS, Board
 from ui.classroom.classroom import Classroom
 from ui.classroom.seat import Seat
@@ -116,6 +117,20 @@ def test_a_lesson() -> None:
     board.spreads.show_reading.value = True
     wait(lambda: "Possible" in shown.note.value and not board.spreads.progress.value)
     assert "Possible" in board.spreads.slots["aspect"].note.value
+
+
+def test_of_many_packs_the_last_are_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With hundreds of packs the chart took over a second to draw, each time somebody wrote."""
+    monkeypatch.setattr(spread, "MOST", 2)
+    _, board, code = teacher()
+    _, fern = student(code)
+    for name in ("First", "Second", "Third"):
+        add(fern, {**FRANKS, "name": name})
+    board._look()
+    drawn = str(board.spreads.slots["aspect"].chart.outputs)
+    assert "Second" in drawn and "Third" in drawn and "First" not in drawn
+    assert "Of 3 packs the 2" in board.spreads.last.value
+    assert [title.split(" ")[0] for title, _ in board.spreads.pack.options] == ["First", "Second", "Third"]
 
 
 def wait(there: object) -> None:

@@ -19,6 +19,7 @@ from ui.shelf.values import Pack, Shelf, Spread
 from ui.shelves import Readings
 
 log = logging.getLogger(__name__)
+MOST = 40  # packs drawn together, as many as a comparison takes; a class that brings more has seen the first ones
 
 
 class Spreads:
@@ -38,11 +39,12 @@ class Spreads:
         self.aspect = widgets.Dropdown(description=say("label_spread_aspect"), options=titles)
         self.show_reading = widgets.Checkbox(description=say("label_spread_reading"), indent=False)
         self.progress = widgets.HTML()
+        self.last = widgets.HTML()
         self.slots = {PACK: Slot(), ASPECT: Slot()}
         ticks = widgets.VBox([self.show_reading, self.progress]).add_class("ticks").add_class("alone")
         columns = [
             widgets.VBox([self.pack, self.slots[PACK].view]),
-            widgets.VBox([self.aspect, self.slots[ASPECT].view]),
+            widgets.VBox([self.aspect, self.last, self.slots[ASPECT].view]),
         ]
         two = widgets.HBox(columns).add_class("two")
         self.none = widgets.HTML(f"<p>{said('spread_none')}</p>")
@@ -82,10 +84,14 @@ class Spreads:
         of_pack = [self._row(chosen, aspect, say(f"aspect_{aspect}")) for aspect in ASPECTS]
         self._put(PACK, names[chosen.id], of_pack)
         aspect = self.aspect.value
-        of_aspect = [self._row(pack, aspect, names[pack.id]) for pack in packs]
+        drawn = packs[-MOST:]
+        of_aspect = [self._row(pack, aspect, names[pack.id]) for pack in drawn]
         self._put(ASPECT, say(f"aspect_{aspect}"), of_aspect)
+        note = f'<p class="quiet">{said("spread_last", most=MOST, count=len(packs))}</p>' if len(packs) > MOST else ""
+        if self.last.value != note:
+            self.last.value = note
         if self.show_reading.value:
-            self._find([chosen, *packs])
+            self._find([chosen, *drawn])
 
     def _row(self, pack: Pack, aspect: str, name: str) -> Guessed:
         read = self._read.get(pack, ()) if self.show_reading.value else ()
