@@ -101,7 +101,7 @@ def _medians(lines: list[Row], rows: Sequence[Guessed]) -> alt.Chart:
         {"row": line["row"], "middle": median(row.places)} for line, row in zip(lines, rows, strict=True) if row.places
     ]
     drawn: alt.Chart = (
-        over(found).mark_tick(size=20, thickness=3, color="currentColor").encode(y=places(lines), x="middle:Q")
+        over(found).mark_tick(size=13, thickness=3, color="currentColor").encode(y=places(lines), x="middle:Q")
     )
     return drawn
 

@@ -2,6 +2,7 @@
 
     python -m tests.load                 # 30 students, 4 packs each at the pace of a lesson
     python -m tests.load --packs 23 --pace 85 --kills 25   # a lesson of 35 minutes: 2,070 writes, kernels killed meanwhile
+    python -m tests.load --packs 3 --held 600              # the end of such a lesson, in a few minutes
 
 Each pack is three writes: added, guessed, shown. The teacher's board stands in a real browser (Chromium). So do the pages
 of as many students as `--browsers` says; the others speak to their kernels as a browser does, since in a class the pages
@@ -26,12 +27,21 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
+from ui.shelf.classes import join
+from ui.shelf.clock import now
+from ui.shelf.file import ShelfFile, open_file
+from ui.shelf.guesses import guess
+from ui.shelf.keys import new_id, new_key
+from ui.shelf.packs import add
+from ui.shelf.values import Texts
+
 from tests.browser.conftest import processes_of, serving
 from tests.load.browsers import BrowserStudent, Teacher
-from tests.load.lesson import TITLE, Record, Student
+from tests.load.lesson import PANEL, STATEMENTS, TITLE, Record, Student
 from tests.load.phones import WireStudent
 
 CONFIG = "notebooks/ui/serving/classroom"
+SHELF = "shelf.sqlite3"
 
 
 def main() -> int:
@@ -42,14 +52,15 @@ def main() -> int:
     parser.add_argument("--pace", type=float, default=30.0, help="seconds a student thinks before each pack")
     parser.add_argument("--arrive", type=float, default=90.0, help="seconds over which the students come in")
     parser.add_argument("--kills", type=int, default=0, help="kernels killed at random meanwhile")
+    parser.add_argument("--held", type=int, default=0, help="packs that are on the shelf before, as late in a lesson")
     parser.add_argument("--picture", type=Path, help="where a picture of the board at the end goes (PNG)")
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder, serving("label_reader.ipynb", Path(folder), CONFIG) as address:
-        record, seen, others = asyncio.run(_lesson(address, asked))
-        return _judge(Path(folder) / "shelf.sqlite3", record, seen, others)
+        record, seen, others = asyncio.run(_lesson(address, asked, Path(folder) / SHELF))
+        return _judge(Path(folder) / SHELF, record, seen, others)
 
 
-async def _lesson(address: str, asked: argparse.Namespace) -> tuple[Record, dict[str, float], str]:
+async def _lesson(address: str, asked: argparse.Namespace, file: Path) -> tuple[Record, dict[str, float], str]:
     from playwright.async_api import async_playwright
 
     record = Record()
@@ -58,6 +69,7 @@ async def _lesson(address: str, asked: argparse.Namespace) -> tuple[Record, dict
         teacher, other = Teacher(browser, address), Teacher(browser, address)
         code = await teacher.open(TITLE)
         await other.open("Another class")
+        _fill(open_file(file), code, asked.held, record)
         students: list[Student] = [
             BrowserStudent(browser, address, n, record) if n < asked.browsers else WireStudent(address, n, record)
             for n in range(asked.students)
@@ -73,6 +85,17 @@ async def _lesson(address: str, asked: argparse.Namespace) -> tuple[Record, dict
             await teacher.page.screenshot(path=asked.picture, full_page=True)
         await browser.close()
     return record, seen, others
+
+
+def _fill(file: ShelfFile, code: str, count: int, record: Record) -> None:
+    """Put packs on the shelf of a class, as a student who was there before everybody, with a guess for each."""
+    key = new_key()
+    join(file, key, code, "Early", now())
+    for number in range(count):
+        name, pack = f"Held-{number}-", new_id()
+        add(file, key, pack, Texts(statement=STATEMENTS[number % len(STATEMENTS)], panel=PANEL, name=name), now())
+        guess(file, key, new_id(), pack, {"meat_source": (number % 21 / 2, "")}, now())
+        record.added[name], record.guessed[name] = 0.0, number % 21 / 2
 
 
 def _yielding_browser() -> str:
