@@ -12,7 +12,7 @@ from functools import lru_cache
 from reader import pastes, wordforms
 from reader.allergen_words import allergens_in
 from reader.ingredient_tree import Ingredient, IngredientList, Section
-from reader.labels import is_class, section_kind, without_class_word, wrapping
+from reader.labels import TISSUE, is_class, is_torn_heading, section_kind, without_class_word, wrapping
 from reader.naming.lookup import for_market, known, near, unknown
 from reader.naming.names import names
 from reader.naming.words import Match, Piece
@@ -24,7 +24,6 @@ from reader.statement.tree import Item, Note, Statement
 
 SEARCHES = 60  # house: near-spelling searches a label may cost; what lies beyond is shown as not searched
 _ROMAN = frozenset(("i", "ii", "iii", "iv", "v", "vi", "vii"))
-_TISSUE = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
 
 
 def understand(statement: Statement, clean: str, market: str = "US") -> IngredientList:
@@ -32,15 +31,6 @@ def understand(statement: Statement, clean: str, market: str = "US") -> Ingredie
     things in different markets.
     """
     return _Understanding(clean, market).run(statement)
-
-
-def _is_heading(before: list[Ingredient], after: list[Ingredient]) -> bool:
-    """Whether one finished food and the label behind it are together the heading of what follows, with a comma inside:
-    "turkey frankfurter, smoke flavor added: mechanically separated turkey, …".
-    """
-    if len(before) != 1 or not after:
-        return False
-    return before[0].kind in ("cooked", "cured") and not before[0].parts and after[0].role in _TISSUE
 
 
 class _Understanding:
@@ -67,7 +57,7 @@ class _Understanding:
             if opened is not None:
                 before, name, place = opened
                 members += before
-                if not label and item.joiner == "," and _is_heading(members, made):
+                if not label and item.joiner == "," and is_torn_heading(members, made):
                     place, members = Span(members[0].span.start, place.end, place.text), []
                     name = place.of(self.clean)
                 if members or label:
@@ -217,7 +207,7 @@ class _Understanding:
         for meant in (f"{inner} {text}", f"{text} {inner}"):
             found = known(meant)
             single = found[0].match if len(found) == 1 and found[0].match.kind in ("exact", "spelling") else None
-            if single and single.entry and (single.entry.role in _TISSUE or not known(inner)):
+            if single and single.entry and (single.entry.role in TISSUE or not known(inner)):
                 name = Span(item.name.start, item.span.end, item.name.text)
                 return replace(item, parts=(), name=name), name.of(self.clean), meant
         return item, text, text

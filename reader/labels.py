@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from reader import tables, wordforms
+from reader.ingredient_tree import Ingredient
 from reader.naming.lookup import known
 from reader.naming.words import Piece
 from reader.phrases import book
 from reader.statement.tree import Item
 
 MAIN = "main"
+TISSUE = frozenset(("meat", "mechanically_separated", "fat", "by_product"))
 _WRAPS = frozenset(("group", "spice", "flavouring"))
 _LEADS = ("containing", "contains", "contain", "consisting of", "including")
 
@@ -69,3 +72,12 @@ def section_kind(label: str) -> str:
 @lru_cache(maxsize=1)
 def _sausages() -> frozenset[str]:
     return frozenset(wordforms.key(w) for w in tables.load_raw()["phrases"]["product_words"]["sausage"])
+
+
+def is_torn_heading(before: Sequence[Ingredient], after: Sequence[Ingredient]) -> bool:
+    """Whether one finished food and the label behind it are together the heading of what follows, with a comma inside:
+    "turkey frankfurter, smoke flavor added: mechanically separated turkey, …".
+    """
+    if len(before) != 1 or not after:
+        return False
+    return before[0].kind in ("cooked", "cured") and not before[0].parts and after[0].role in TISSUE
